@@ -1,0 +1,86 @@
+// Package vision measures the halves on a photographed tray: photo bytes in, a
+// Tray of plain numbers out. It knows pixels and flesh; it knows nothing of
+// stages, blocks or files.
+//
+// The steps, each in a package of its own under vision/internal:
+//
+//  1. photo decodes the bytes upright and no larger than the work needs, and
+//     refuses what is not a whole photo.
+//  2. locate finds the cut faces and draws the outline of each.
+//  3. stain tells clear flesh, stained flesh and what is neither.
+//  4. zones (vision/zones) counts pixels into rings.
+//
+// Coordinates given out are those of the upright full-size photo: origin at the
+// top left corner of the top left pixel, x to the right, y down.
+package vision
+
+import (
+	"time"
+
+	"traystage/vision/zones"
+)
+
+// Point is a place on the upright full-size photo, in pixels.
+type Point struct{ X, Y float64 }
+
+// Tray is what one photo shows.
+type Tray struct {
+	Width, Height int       // of the upright full-size photo, pixels
+	Taken         time.Time // capture time as the camera's clock had it, in UTC for want of a zone; zero when the photo does not say
+	Halves        []Half    // in reading order: rows top to bottom, each left to right
+	Remarks       []Remark  // about the photo as a whole
+}
+
+// Half is one cut face.
+type Half struct {
+	Number  int     // place in reading order, from 1
+	Centre  Point   // centre of the core
+	Radius  float64 // of the circle with the outline's area, pixels
+	Outline []Point // edge of the cut face, skin included; closed, clockwise as seen
+	Clipped bool    // cut off by the frame: not measured, Profile is empty
+	Profile zones.Profile
+	// FractionLow and FractionHigh are the stained fractions that a
+	// threshold a quarter higher and a quarter lower would give: what is
+	// not known about where stain ends, in [0, 1].
+	FractionLow, FractionHigh float64
+	Glare                     float64  // share of the face hidden by glare, in [0, 1]
+	Focus                     float64  // sharpness of the face: 1 sharp, towards 0 blurred
+	Remarks                   []Remark // what makes this half doubtful
+}
+
+// Stained is the stained fraction of the half, in [0, 1]; false when it was
+// not measured.
+func (h Half) Stained() (float64, bool) { return h.Profile.Stained() }
+
+// Options are the properties that the reference set and the machine give.
+type Options struct {
+	// Zones is the number of rings; 0 means zones.DefaultCount.
+	Zones int
+	// StainedDensity is the red-band optical density relative to clear flesh
+	// from which a pixel counts as stained; 0 means DefaultStainedDensity.
+	StainedDensity float64
+	// MaxPixels is the largest photo that is decoded, in pixels; 0 means
+	// DefaultMaxPixels.
+	MaxPixels int
+}
+
+// DefaultStainedDensity is a red band below 63 % of that of clear flesh under
+// the same light, in linear light: -log10(0.63) = 0.20.
+const DefaultStainedDensity = 0.20
+
+// DefaultMaxPixels is 120 megapixels, above any phone of today and well below
+// what would exhaust a small machine.
+const DefaultMaxPixels = 120_000_000
+
+func (o Options) withDefaults() Options {
+	if o.Zones == 0 {
+		o.Zones = zones.DefaultCount
+	}
+	if o.StainedDensity == 0 {
+		o.StainedDensity = DefaultStainedDensity
+	}
+	if o.MaxPixels == 0 {
+		o.MaxPixels = DefaultMaxPixels
+	}
+	return o
+}
