@@ -1,0 +1,56 @@
+package scoring
+
+import "math"
+
+// Outlier is a fruit whose stage lies further from the others than chance
+// explains. It stays in the mean: it may be the measurement that is wrong, or
+// the block that is uneven, and only the grower can tell.
+type Outlier struct {
+	Number   int     // of the fruit
+	G        float64 // its distance from the mean in sample standard deviations
+	Critical float64 // what G exceeds
+}
+
+// outlierLevel is the significance of Grubbs' test, two-sided.
+const outlierLevel = 0.05
+
+// fewestForOutlier: with six values or fewer the test marks too much.
+// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17, from memory.
+const fewestForOutlier = 7
+
+// findOutlier is Grubbs' test on the stage that lies furthest from the mean;
+// nil when none stands apart. Only one fruit is tested: repeating the test on
+// what is left would change its significance.
+//
+//	G = max|x - mean| / sd
+//
+// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.1;
+// F. E. Grubbs, Procedures for detecting outlying observations in samples, 1969.
+func findOutlier(scored []Fruit, mean, sd float64) *Outlier {
+	if len(scored) < fewestForOutlier || sd == 0 {
+		return nil
+	}
+	var found Outlier
+	for _, f := range scored {
+		if g := math.Abs(f.Call.Stage-mean) / sd; g > found.G {
+			found = Outlier{Number: f.Number, G: g}
+		}
+	}
+	found.Critical = grubbsCritical(len(scored), outlierLevel)
+	if found.G <= found.Critical {
+		return nil
+	}
+	return &found
+}
+
+// grubbsCritical is the two-sided critical value of Grubbs' test for n >= 3
+// values:
+//
+//	(n-1)/√n · √(t² / (n-2+t²)),  t = t(1 - level/(2n), n-2)
+//
+// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.1.
+func grubbsCritical(n int, level float64) float64 {
+	N := float64(n)
+	t := tQuantile(1-level/(2*N), N-2)
+	return (N - 1) / math.Sqrt(N) * math.Sqrt(t*t/(N-2+t*t))
+}
