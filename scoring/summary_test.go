@@ -214,14 +214,3 @@ func TestWarnings(t *testing.T) {
 		}
 	}
 }
-
-func TestNumbers(t *testing.T) {
-	for _, row := range []struct {
-		in   []int
-		want string
-	}{{nil, ""}, {[]int{3}, "3"}, {[]int{3, 7}, "3 and 7"}, {[]int{3, 7, 9}, "3, 7 and 9"}} {
-		if got := Numbers(row.in); got != row.want {
-			t.Errorf("%v: %q, want %q", row.in, got, row.want)
-		}
-	}
-}

@@ -3,8 +3,6 @@ package scoring
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"traystage/calibrate"
 )
@@ -50,19 +48,6 @@ func unscored(numbers []int) string {
 	return fmt.Sprintf("halves %s have no stage and are not in the mean", Numbers(numbers))
 }
 
-// Numbers lists numbers as people write them: "3", "3 and 7", "3, 7 and 9".
-func Numbers(numbers []int) string {
-	words := make([]string, len(numbers))
-	for i, n := range numbers {
-		words[i] = strconv.Itoa(n)
-	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
-}
-
 // atEnd warns when half the fruit or more lie where the scale no longer tells
 // them apart: the mean then moves less than the block does.
 func atEnd(scored []Fruit, scale calibrate.Scale) string {
@@ -74,8 +59,8 @@ func atEnd(scored []Fruit, scale calibrate.Scale) string {
 			}
 		}
 		if count > 0 && 2*count >= len(scored) {
-			return fmt.Sprintf("%d of %d fruit lie at stage %.1f, the end of the scale, where it no longer tells them apart",
-				count, len(scored), end)
+			return fmt.Sprintf("%d of %d fruit lie at stage %s, the end of the scale, where it no longer tells them apart",
+				count, len(scored), Tenth(end))
 		}
 	}
 	return ""
@@ -87,8 +72,8 @@ func apart(s Summary, scored []Fruit) string {
 	}
 	for _, f := range scored {
 		if f.Number == s.Outlier.Number {
-			return fmt.Sprintf("fruit %d, at stage %.1f, stands apart from the rest; it is in the mean all the same: look whether it was called rightly",
-				f.Number, f.Call.Stage)
+			return fmt.Sprintf("fruit %d, at stage %s, stands apart from the rest; it is in the mean all the same: look whether it was called rightly",
+				f.Number, Tenth(f.Call.Stage))
 		}
 	}
 	return ""
@@ -99,10 +84,10 @@ func tooWide(s Summary) string {
 	switch {
 	case !s.HasInterval() || s.Needed != 0 && s.Needed <= s.N:
 		return ""
-	case s.Needed == 0 && s.Common > s.Sampling:
-		return fmt.Sprintf("more fruit alone cannot make the mean sure to ± %.1f: calibrate the reference set", s.Wanted)
+	case s.Needed == 0 && s.Common*tQuantile(0.5+Confidence/2, math.Inf(1)) >= s.Wanted:
+		return fmt.Sprintf("more fruit alone cannot make the mean sure to ± %s: calibrate the reference set", Tenth(s.Wanted))
 	case s.Needed == 0:
-		return fmt.Sprintf("the fruit differ so much that no sample of usual size makes the mean sure to ± %.1f", s.Wanted)
+		return fmt.Sprintf("the fruit differ so much that no sample of usual size makes the mean sure to ± %s", Tenth(s.Wanted))
 	}
-	return fmt.Sprintf("a mean sure to ± %.1f would take about %d fruit like these", s.Wanted, s.Needed)
+	return fmt.Sprintf("a mean sure to ± %s would take about %d fruit like these", Tenth(s.Wanted), s.Needed)
 }

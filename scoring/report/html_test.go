@@ -1,0 +1,232 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"traystage/calibrate"
+	"traystage/scoring"
+)
+
+func asHTML(t *testing.T, r scoring.Report, pics Pictures) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteHTML(&b, r, pics); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// nodes parses a page into its elements, in document order.
+func nodes(t *testing.T, raw []byte) []*html.Node {
+	t.Helper()
+	root, err := html.Parse(bytes.NewReader(raw))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []*html.Node
+	for n := range root.Descendants() {
+		if n.Type == html.ElementNode {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func attr(n *html.Node, name string) (string, bool) {
+	for _, a := range n.Attr {
+		if a.Key == name {
+			return a.Val, true
+		}
+	}
+	return "", false
+}
+
+func words(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode {
+			b.WriteString(d.Data)
+		}
+	}
+	return strings.TrimSpace(b.String())
+}
+
+// The charts hold coordinates that differ in the last digit from processor to
+// processor; they have a test of their own.
+var chartElement = regexp.MustCompile(`(?s)<svg class="chart".*?</svg>`)
+
+func TestWriteHTML(t *testing.T) {
+	got := chartElement.ReplaceAll(asHTML(t, larkfield(), pictures()), []byte("[chart]"))
+	golden(t, "larkfield.html", got)
+}
+
+func TestHTMLFiguresAreThoseOfTheJSON(t *testing.T) {
+	r := larkfield()
+	var figures struct {
+		Halves []struct {
+			Number                    int
+			Stage, Low, High, Stained *float64
+		}
+		Mean struct {
+			Stage, Low, High, SD float64
+			N                    int
+		}
+	}
+	if err := json.Unmarshal(asJSON(t, r), &figures); err != nil {
+		t.Fatal(err)
+	}
+	shown := map[string]string{}
+	var rows [][]string
+	for _, n := range nodes(t, asHTML(t, r, Pictures{})) {
+		if id, ok := attr(n, "id"); ok {
+			shown[id] = words(n)
+		}
+		if n.Data == "tr" {
+			var row []string
+			for c := range n.ChildNodes() {
+				if c.Type == html.ElementNode {
+					row = append(row, words(c))
+				}
+			}
+			rows = append(rows, row)
+		}
+	}
+	m := figures.Mean
+	for id, want := range map[string]string{
+		"mean-stage": scoring.Tenth(m.Stage), "mean-low": scoring.Tenth(m.Low), "mean-high": scoring.Tenth(m.High),
+		"mean-sd": scoring.Tenth(m.SD), "mean-n": fmt.Sprint(m.N),
+	} {
+		if shown[id] != want {
+			t.Errorf("%s: page %q, JSON %s", id, shown[id], want)
+		}
+	}
+	if len(rows) != len(figures.Halves)+2 {
+		t.Fatalf("%d table rows for %d halves, head and mean", len(rows), len(figures.Halves))
+	}
+	for i, h := range figures.Halves {
+		want := []string{fmt.Sprint(h.Number)}
+		if h.Stage != nil {
+			want = append(want, scoring.Tenth(*h.Stage), scoring.Tenth(*h.Low), scoring.Tenth(*h.High), scoring.Percent(*h.Stained)+" %")
+		}
+		if got := rows[i+1][:len(want)]; !slices.Equal(got, want) {
+			t.Errorf("half %d: page %q, JSON %q", h.Number, got, want)
+		}
+	}
+}
+
+// The page must stand alone and be readable without eyes or mouse.
+func TestHTMLIsSelfContainedAndAccessible(t *testing.T) {
+	all := nodes(t, asHTML(t, larkfield(), pictures()))
+	ids := map[string]bool{}
+	count := map[string]int{}
+	for _, n := range all {
+		count[n.Data]++
+		if id, ok := attr(n, "id"); ok {
+			if ids[id] {
+				t.Errorf("id %q twice", id)
+			}
+			ids[id] = true
+		}
+	}
+	for _, n := range all {
+		for _, name := range []string{"src", "href", "xlink:href", "srcset", "action"} {
+			if to, ok := attr(n, name); ok && !strings.HasPrefix(to, "data:image/png;base64,") && !ids[strings.TrimPrefix(to, "#")] {
+				t.Errorf("<%s> points outside: %s", n.Data, clip([]byte(to)))
+			}
+		}
+		if label, ok := attr(n, "aria-labelledby"); ok && !ids[label] {
+			t.Errorf("<%s> is named by %q, which is not there", n.Data, label)
+		}
+		if _, ok := attr(n, "alt"); n.Data == "img" && !ok {
+			t.Error("a picture without alt text")
+		}
+		if scope, _ := attr(n, "scope"); n.Data == "th" && scope == "" {
+			t.Errorf("table header %q without scope", words(n))
+		}
+		if lang, _ := attr(n, "lang"); n.Data == "html" && lang != "en" {
+			t.Errorf("language %q", lang)
+		}
+	}
+	if count["script"] != 0 || count["h1"] != 1 || count["main"] != 1 || count["header"] != 1 || count["footer"] != 1 {
+		t.Errorf("scripts %d, h1 %d, main %d, header %d, footer %d", count["script"], count["h1"], count["main"], count["header"], count["footer"])
+	}
+	// Overlay, 14 crops and again 2 to look at, 11 calls with two plates and one
+	// with one, and again 4 plates to look at.
+	if want := 1 + 14 + 2 + 23 + 4; count["img"] != want {
+		t.Errorf("%d pictures, want %d", count["img"], want)
+	}
+}
+
+func TestHTMLOrderPutsTheResultFirst(t *testing.T) {
+	var got []string
+	for _, n := range nodes(t, asHTML(t, larkfield(), pictures())) {
+		if n.Data == "h2" {
+			got = append(got, words(n))
+		}
+	}
+	want := []string{"Mean stage of the block", "What to look at", "The tray", "How the halves compare", "Each half", "How this was made", "Take care"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+func TestHTMLSaysWhatUncalibratedMeans(t *testing.T) {
+	r := larkfield()
+	if strings.Contains(string(asHTML(t, r, Pictures{})), "Not calibrated") {
+		t.Error("a calibrated set is called uncalibrated")
+	}
+	r.Reference.Calibrated = false
+	if !strings.Contains(string(asHTML(t, r, Pictures{})), "nobody has checked it") {
+		t.Error("no word on what uncalibrated means")
+	}
+}
+
+func TestHTMLOfFewFruit(t *testing.T) {
+	none := string(asHTML(t, withoutFruit(larkfield()), Pictures{}))
+	if !strings.Contains(none, "no half was scored") || strings.Contains(none, `<svg class="chart"`) {
+		t.Error("no fruit: a chart, or no word")
+	}
+	r := larkfield()
+	r.Fruit = r.Fruit[:1]
+	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
+	one := string(asHTML(t, r, Pictures{}))
+	if !strings.Contains(one, `id="mean-stage">3.4<`) || strings.Contains(one, "mean-low") || strings.Contains(one, "NaN") {
+		t.Error("one fruit: no mean, or an interval")
+	}
+}
+
+func TestHTMLEscapesWhatItIsGiven(t *testing.T) {
+	r := larkfield()
+	bad := `<script>alert(1)</script>"><img src=x>`
+	r.Orchard, r.Photo, r.Program, r.PhotoHash, r.Reference.Name = bad, bad, bad, bad, bad
+	r.Fruit[3].Call.Reasons = []string{bad}
+	r.Fruit[8].Remarks = []scoring.Remark{{Text: bad, Advice: bad}}
+	for _, n := range nodes(t, asHTML(t, r, Pictures{})) {
+		if n.Data == "script" || n.Data == "img" {
+			t.Errorf("<%s> came through", n.Data)
+		}
+	}
+}
+
+func TestHTMLRefusesWhatIsNoPicture(t *testing.T) {
+	bad := []byte("GIF89a")
+	for want, pics := range map[string]Pictures{
+		"picture of the tray":             {Overlay: bad},
+		"picture of half 3":               {Crops: map[int][]byte{3: bad}},
+		"picture of the plate of stage 3": {Plates: []calibrate.Plate{{Stage: 3, Picture: bad}}},
+	} {
+		var b bytes.Buffer
+		err := WriteHTML(&b, larkfield(), pics)
+		if err == nil || !strings.Contains(err.Error(), want) || b.Len() != 0 {
+			t.Errorf("%s: error %v, %d bytes written", want, err, b.Len())
+		}
+	}
+}
