@@ -1,21 +1,9 @@
-// Package calibrate turns the profile of a half into a stage, on a reference
-// set that the grower calibrates.
 package calibrate
 
-import "math"
-
-// Scale is the scale of stages of one set. Its direction is its own: Stained
-// may be the larger number.
-type Scale struct {
-	Stained float64 `json:"stained"` // stage of a half that is all stained
-	Clear   float64 `json:"clear"`   // stage of a half without stain
-	Step    float64 `json:"step"`    // what a grader can tell apart, such as 0.1
-}
-
-// Contains says whether the stage lies on the scale, ends included.
-func (s Scale) Contains(stage float64) bool {
-	return stage >= math.Min(s.Stained, s.Clear) && stage <= math.Max(s.Stained, s.Clear)
-}
+import (
+	"fmt"
+	"slices"
+)
 
 // Plate is one reference: a half with a known stage and its profile.
 type Plate struct {
@@ -27,32 +15,80 @@ type Plate struct {
 	Picture []byte    `json:"picture,omitempty"` // the half as a small JPEG, to be shown beside a call
 }
 
-// Set is one immutable version of a reference set.
+// PlateFrom makes a plate of a measured half whose stage is known. Picture is
+// a small JPEG of the half, or nil. The plate shares nothing with its sources.
+func PlateFrom(o Observation, stage float64, source string, picture []byte) Plate {
+	return Plate{Stage: stage, Stained: o.Stained, Zones: o.Zones, Weights: o.Weights, Source: source, Picture: picture}.clone()
+}
+
+func (p Plate) clone() Plate {
+	p.Zones, p.Weights, p.Picture = slices.Clone(p.Zones), slices.Clone(p.Weights), slices.Clone(p.Picture)
+	return p
+}
+
+// Set is one immutable version of a reference set: New makes the first, Next
+// each one after it.
 type Set struct {
 	Name           string  `json:"name"`
-	Version        int     `json:"version"` // from 1
+	Version        int     `json:"version"`          // from 1
+	Parent         string  `json:"parent,omitempty"` // digest of the version this one was made from; empty for the first
 	Scale          Scale   `json:"scale"`
 	StainedDensity float64 `json:"stained_density"` // threshold of "stained", see vision.Options
 	Note           string  `json:"note,omitempty"`
 	Plates         []Plate `json:"plates"` // in order of stage from Stained to Clear
 }
 
-// Observation is what is known of one half when its stage is called.
-type Observation struct {
-	Zones   []float64 // stained fraction of each zone from the core outward
-	Weights []float64 // share of the flesh in each zone; they add up to 1
-	Stained float64   // stained fraction of the whole face
-	// StainedLow and StainedHigh are the stained fractions with the threshold a quarter higher and lower.
-	StainedLow, StainedHigh float64
-	Masked                  float64  // share of the face that is not flesh
-	Doubts                  []string // quality remarks in words, each a reason to look
+// New makes version 1 of a set of plates given in any order.
+func New(name string, scale Scale, stainedDensity float64, plates ...Plate) (Set, error) {
+	s := Set{Name: name, Version: 1, Scale: scale, StainedDensity: stainedDensity}
+	return s.with(plates)
 }
 
-// Call is the stage given to one half.
-type Call struct {
-	Stage      float64    // position on the set's scale
-	Low, High  float64    // 90 % interval on the scale, Low <= High
-	Between    [2]float64 // stages of the two plates that bracket it, in plate order
-	Borderline bool       // deserves the grower's eye
-	Reasons    []string   // why it is borderline, in words; empty when it is not
+// Next makes the version after this one: the plates of this one and those
+// given, in order of stage, and the digest of this one as its parent. This
+// version is left as it is.
+func (s Set) Next(plates ...Plate) (Set, error) {
+	if len(plates) == 0 {
+		return Set{}, fmt.Errorf("%s: no plates given: a new version needs at least one", s.title())
+	}
+	digest, err := s.Digest()
+	if err != nil {
+		return Set{}, err
+	}
+	next := s
+	next.Version++
+	next.Parent = digest
+	return next.with(slices.Concat(s.Plates, plates))
 }
+
+// with is the set with copies of these plates in order.
+func (s Set) with(plates []Plate) (Set, error) {
+	s.Plates = make([]Plate, len(plates))
+	for i, p := range plates {
+		s.Plates[i] = p.clone()
+	}
+	slices.SortStableFunc(s.Plates, s.byStage)
+	if err := s.Validate(); err != nil {
+		return Set{}, err
+	}
+	return s, nil
+}
+
+// byStage orders plates from the stained end to the clear end.
+func (s Set) byStage(a, b Plate) int {
+	switch d := s.Scale.position(a.Stage) - s.Scale.position(b.Stage); {
+	case d < 0:
+		return -1
+	case d > 0:
+		return 1
+	}
+	return 0
+}
+
+// Calibrated says whether the intervals of the set's calls rest on graded
+// halves. Plates alone do not tell how far graders and halves stray from them,
+// so it is false and the intervals are wide.
+func (s Set) Calibrated() bool { return false }
+
+// title names the version in errors.
+func (s Set) title() string { return fmt.Sprintf("set %q version %d", s.Name, s.Version) }
