@@ -53,6 +53,15 @@ func (f *film) blur(sigma float64) {
 	f.pass(tmp, f.px, kernel, 3*f.w, f.h, func(i int) int { return i / f.w })
 }
 
+// sharpen adds back amount of what a small blur takes away, as phones do.
+func (f *film) sharpen(amount float32) {
+	soft := &film{f.w, f.h, append([]float32(nil), f.px...)}
+	soft.blur(1)
+	for i, v := range f.px {
+		f.px[i] = max(v+amount*(v-soft.px[i]), 0.3*v)
+	}
+}
+
 // pass convolves along one axis: stride apart in the slice, size long, with pos
 // giving a pixel's place on it. The ends repeat the border.
 func (f *film) pass(src, dst, kernel []float32, stride, size int, pos func(int) int) {

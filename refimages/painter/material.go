@@ -10,6 +10,14 @@ type material struct {
 	sx, sy float64 // slope of small bumps in the plane of the tray
 }
 
+// add is the mixture of m with a share of another material.
+func (m material) add(o material, share float64) material {
+	return material{
+		col: m.col.add(o.col.scale(share)), gloss: m.gloss.add(o.gloss.scale(share)),
+		rough: m.rough + share*o.rough, sx: m.sx + share*o.sx, sy: m.sy + share*o.sy,
+	}
+}
+
 var plasticGloss = rgb{0.04, 0.04, 0.04}
 
 // drop is a drop of iodine on the floor.

@@ -27,17 +27,40 @@ var samples = [...][2]float64{{0.375, 0.125}, {0.875, 0.375}, {0.625, 0.875}, {0
 
 // pixel is the mean light of the pixel whose top left corner is x, y.
 func (s *scene) pixel(x, y float64) rgb {
+	var dirs [len(samples)]vec
+	var hits [len(samples)]hit
+	var buf [8]int
+	middle := s.cam.ray(x+0.5, y+0.5)
+	near := s.near(buf[:0], s.cam.eye, middle, 3*s.cam.eye.z/s.cam.focal)
+	same := true
+	for i, o := range samples {
+		dirs[i] = s.cam.ray(x+o[0], y+o[1])
+		hits[i] = s.trace(s.cam.eye, dirs[i], near)
+		same = same && hits[i].on == hits[0].on && hits[i].index == hits[0].index
+	}
+	const share = 1.0 / float64(len(samples))
+	if same { // one surface: its colour is sampled, its light is not
+		h := hits[0]
+		var m material
+		for i := range hits {
+			m = m.add(s.material(&hits[i]), share)
+		}
+		h.p, h.n = vec{}, vec{}
+		for i := range hits {
+			h.p, h.n = h.p.along(hits[i].p, share), h.n.add(hits[i].n)
+		}
+		h.n = h.n.unit()
+		return s.shade(&h, &m, middle)
+	}
 	var sum rgb
-	for _, o := range samples {
-		dir := s.cam.ray(x+o[0], y+o[1])
-		h := s.trace(s.cam.eye, dir)
-		c := s.shade(&h, dir)
+	for i := range hits {
+		m := s.material(&hits[i])
+		c := s.shade(&hits[i], &m, dirs[i])
 		for k := range c {
-			// one glint must not outshine its neighbours' mean
-			sum[k] += math.Min(c[k], 6)
+			sum[k] += share * math.Min(c[k], 6) // one glint must not outshine its neighbours
 		}
 	}
-	return sum.scale(1.0 / float64(len(samples)))
+	return sum
 }
 
 // level is the height of the faces that camera and meter look at, mm.
@@ -101,6 +124,7 @@ func (s *scene) photograph(f *film) *image.RGBA {
 	}
 	f.expose(white.scale(gain))
 	f.grain(sp.Noise, uint64(sp.Seed)*2654435761+97)
-	f.blur(0.5) // colours are interpolated between the sensor's cells
+	f.blur(0.45) // colours are interpolated between the sensor's cells
+	f.sharpen(0.6)
 	return f.develop()
 }

@@ -144,7 +144,7 @@ func (s *Spec) layHalves(r *rand.Rand) {
 	s.TrayX = float64(columns)*pitchX/2 + between(r, 4, 26)
 	s.TrayY = float64(rows)*pitchY/2 + between(r, 4, 26)
 	s.strip(r)
-	s.frame(between(r, 1.02, 1.12))
+	s.frame(between(r, 1.04, 1.16))
 }
 
 // apart leaves out each half that would overlap one before it.
@@ -286,27 +286,43 @@ func (s *Spec) layNothing(r *rand.Rand) {
 // are in the picture with slack of it to spare.
 func (s *Spec) frame(slack float64) {
 	s.Camera.Distance = 250
-	for s.Camera.Distance < 3000 && !s.framed(slack) {
-		s.Camera.Distance *= 1.02
+	for s.Camera.Distance < 3000 {
+		low, high := s.extent()
+		// look at the middle of it: a pixel is about distance/focal wide
+		mm := s.Camera.Distance / (s.Camera.Focal * float64(s.Width))
+		dx := (low[0] + high[0] - float64(s.Width)) / 2
+		dy := (low[1] + high[1] - float64(s.Height)) / 2
+		s.Camera.X += 0.5 * mm * dx
+		s.Camera.Y += 0.5 * mm * dy
+		wide, tall := (high[0]-low[0])*slack, (high[1]-low[1])*slack
+		if wide < float64(s.Width) && tall < float64(s.Height) && math.Abs(dx)+math.Abs(dy) < 4 {
+			return
+		}
+		if wide >= float64(s.Width) || tall >= float64(s.Height) {
+			s.Camera.Distance *= 1.02
+		}
 	}
 }
 
-func (s *Spec) framed(slack float64) bool {
+// extent is the box in the picture that holds all halves, or the floor of a tray without.
+func (s *Spec) extent() (low, high [2]float64) {
 	cam := newCamera(s.Camera, s.Width, s.Height, level)
-	in := func(x, y, z float64) bool {
-		px, py, ok := cam.project(vec{x, y, z})
-		return ok && math.Abs(px-cam.cx)*slack < cam.cx && math.Abs(py-cam.cy)*slack < cam.cy
+	low, high = [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	include := func(x, y, z float64) {
+		px, py, _ := cam.project(vec{x, y, z})
+		low = [2]float64{math.Min(low[0], px), math.Min(low[1], py)}
+		high = [2]float64{math.Max(high[0], px), math.Max(high[1], py)}
 	}
 	for _, h := range s.Halves {
 		for k := range 16 {
 			sn, cs := math.Sincos(2 * math.Pi * float64(k) / 16)
-			if !in(h.X+1.08*h.Radius*cs, h.Y+1.08*h.Radius*sn, h.Height) {
-				return false
-			}
+			include(h.X+1.08*h.Radius*cs, h.Y+1.08*h.Radius*sn, h.Height)
 		}
 	}
-	if len(s.Halves) > 0 {
-		return true
+	if len(s.Halves) == 0 {
+		for _, c := range [...][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+			include(c[0]*s.TrayX, c[1]*s.TrayY, 0)
+		}
 	}
-	return in(s.TrayX, s.TrayY, 0) && in(-s.TrayX, s.TrayY, 0) && in(s.TrayX, -s.TrayY, 0) && in(-s.TrayX, -s.TrayY, 0)
+	return low, high
 }

@@ -25,10 +25,9 @@ type scene struct {
 type hit struct {
 	p     vec
 	n     vec
-	m     material
 	on    surface
 	index int     // of the half or thing
-	depth float64 // on a half's side: 0 at the face to 1 at the tray
+	depth float64 // on a half: 0 at the face to 1 at the tray; on the tray: distance from the floor's edge, mm
 }
 
 type surface int
@@ -40,17 +39,33 @@ const (
 	onThing
 )
 
-// trace follows a ray from the camera to the first surface.
-func (s *scene) trace(o, dir vec) hit {
-	at, edge, n := s.tray.hit(o, dir)
-	best := hit{on: onTray, n: n}
-	side := -1.0 // depth on the side of the half hit
+// near lists the halves that the rays of one pixel may meet, given the ray
+// through its middle; reach is the pixel's own size on the tray, mm.
+func (s *scene) near(buf []int, o, dir vec, reach float64) []int {
+	run := math.Hypot(dir.x, dir.y) / -dir.z
 	for i := range s.halves {
 		h := &s.halves[i]
-		t, u, ok := h.hit(o, dir)
+		top := (h.shape.height - o.z) / dir.z
+		x, y := o.x+dir.x*top-h.spec.X, o.y+dir.y*top-h.spec.Y
+		if far := h.shape.max + h.shape.height*run + reach; x*x+y*y < far*far {
+			buf = append(buf, i)
+		}
+	}
+	return buf
+}
+
+// trace follows a ray from the camera to the first surface; near are the halves
+// that come into question. The material is not looked up yet.
+func (s *scene) trace(o, dir vec, near []int) hit {
+	var best hit
+	at, edge, n := s.tray.hit(o, dir)
+	best.on, best.n, best.depth = onTray, n, edge
+	for _, i := range near {
+		t, u, ok := s.halves[i].hit(o, dir)
 		if ok && t < at {
-			at, side = t, u
-			best.on, best.index = onFace, i
+			at = t
+			best.on, best.index, best.depth = onFace, i, u
+			best.n = vec{z: 1}
 			if u > 0 {
 				best.on = onSide
 			}
@@ -64,22 +79,28 @@ func (s *scene) trace(o, dir vec) hit {
 	}
 	best.p = o.along(dir, at)
 	switch best.on {
-	case onTray:
-		best.m = s.ground.at(best.p, &s.tray, edge)
-	case onFace:
-		h := &s.halves[best.index]
-		best.n = vec{z: 1}
-		best.m = s.faceMaterial(h, best.p)
 	case onSide:
-		h := &s.halves[best.index]
-		best.depth = side
-		best.n, best.m = h.sideMaterial(best.p, side)
+		best.n = s.halves[best.index].sideNormal(best.p, best.depth)
 	case onThing:
-		t := &s.things[best.index]
-		best.n = t.normal(best.p)
-		best.m = t.look(best.p, best.n)
+		best.n = s.things[best.index].normal(best.p)
 	}
 	return best
+}
+
+// material is the surface that a ray has hit.
+func (s *scene) material(h *hit) material {
+	switch h.on {
+	case onFace:
+		return s.faceMaterial(&s.halves[h.index], h.p)
+	case onSide:
+		b := &s.halves[h.index]
+		th := math.Atan2(h.p.y-b.spec.Y, h.p.x-b.spec.X)
+		return material{col: b.skin.at(th, 0.5+0.45*h.depth), gloss: plasticGloss, rough: 0.28}
+	case onThing:
+		return s.things[h.index].look(h.p, h.n)
+	default:
+		return s.ground.at(h.p, &s.tray, h.depth)
+	}
 }
 
 // occluded says whether something lies between a point and the camera other
@@ -121,7 +142,7 @@ func (h *half) hit(o, dir vec) (at, depth float64, ok bool) {
 	kx, ky := -dir.x/dir.z*h.shape.height, -dir.y/dir.z*h.shape.height
 	outside := func(u float64) float64 {
 		px, py := x+kx*u, y+ky*u
-		return math.Hypot(px, py) - h.shape.at(math.Atan2(py, px))*girth(u)
+		return math.Sqrt(px*px+py*py) - h.shape.at(math.Atan2(py, px))*girth(u)
 	}
 	const steps = 10
 	lo := 0.0
@@ -157,18 +178,15 @@ func (s *scene) faceMaterial(h *half, p vec) material {
 	}
 }
 
-// sideMaterial is the skin of the body under the face.
-func (h *half) sideMaterial(p vec, u float64) (vec, material) {
+// sideNormal is the direction of the body's surface at depth u under the face.
+func (h *half) sideNormal(p vec, u float64) vec {
 	x, y := p.x-h.spec.X, p.y-h.spec.Y
 	th := math.Atan2(y, x)
 	rho := h.shape.at(th)
-	tilt := girthSlope(u) * rho / h.shape.height
 	c, s := math.Cos(th), math.Sin(th)
 	// the outline's own slope turns the normal sideways
 	bend := (h.shape.at(th+0.01) - h.shape.at(th-0.01)) / (0.02 * rho)
-	n := vec{c + bend*s, s - bend*c, tilt}.unit()
-	col := h.skin.at(th, 0.5+0.45*u)
-	return n, material{col: col, gloss: plasticGloss, rough: 0.28}
+	return vec{c + bend*s, s - bend*c, girthSlope(u) * rho / h.shape.height}.unit()
 }
 
 // girthLow is the body's width near the tray, for contact shadows.
@@ -207,7 +225,7 @@ func (h *half) shade(p, dir vec, dist, size float64) float64 {
 	if l := dx*dx + dy*dy; l > 0 {
 		t = clamp(-(x*dx+y*dy)/l, 0, 1)
 	}
-	if math.Hypot(x+t*dx, y+t*dy) > h.shape.max+size*k+0.5 {
+	if sq(x+t*dx)+sq(y+t*dy) > sq(h.shape.max+size*k+0.5) {
 		return 1
 	}
 	const slices = 4
@@ -220,7 +238,7 @@ func (h *half) shade(p, dir vec, dist, size float64) float64 {
 		}
 		f := (z - p.z) / rise
 		qx, qy := x+dx*f, y+dy*f
-		gap := math.Hypot(qx, qy) - h.shape.at(math.Atan2(qy, qx))*girth(u)
+		gap := math.Sqrt(qx*qx+qy*qy) - h.shape.at(math.Atan2(qy, qx))*girth(u)
 		soft := size*k*f + 0.35
 		vis = math.Min(vis, smooth(-soft, soft, gap))
 	}
@@ -234,14 +252,15 @@ func (s *scene) open(h *hit) float64 {
 	for i := range s.halves {
 		b := &s.halves[i]
 		rise := b.shape.height - p.z
-		if rise < 1 || (h.on != onTray && h.index == i && h.on != onThing) {
+		if rise < 1 || (h.index == i && (h.on == onFace || h.on == onSide)) {
 			continue
 		}
 		x, y := p.x-b.spec.X, p.y-b.spec.Y
-		d := math.Hypot(x, y)
-		if d > b.shape.max+2.2*rise {
+		d2 := x*x + y*y
+		if d2 > sq(b.shape.max+2.2*rise) {
 			continue
 		}
+		d := math.Sqrt(d2)
 		gap := d - b.shape.at(math.Atan2(y, x))*girthLow
 		vis *= 1 - 0.72*math.Exp(-math.Max(gap, 0)/(0.38*rise))*smooth(-14, 2, gap)
 		if gap < 0 {
@@ -255,8 +274,7 @@ func (s *scene) open(h *hit) float64 {
 	}
 	switch h.on {
 	case onTray:
-		d, _, _ := s.tray.edge(p.x, p.y)
-		vis *= s.tray.occlude(d)
+		vis *= s.tray.occlude(h.depth)
 	case onSide:
 		vis *= 1 - 0.75*smooth(0, 1, h.depth)
 	}

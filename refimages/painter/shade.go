@@ -2,9 +2,8 @@ package painter
 
 import "math"
 
-// shade is the light that a surface sends to the camera.
-func (s *scene) shade(h *hit, dir vec) rgb {
-	m := &h.m
+// shade is the light that a surface of material m sends to the camera.
+func (s *scene) shade(h *hit, m *material, dir vec) rgb {
 	n := h.n
 	if m.sx != 0 || m.sy != 0 {
 		n = vec{n.x - m.sx, n.y - m.sy, n.z}.unit()
