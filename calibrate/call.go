@@ -65,8 +65,8 @@ func (p *Path) Call(o Observation) Call {
 
 // callFrom turns positions into stages and finds the bracketing plates.
 func (p *Path) callFrom(x, from, to float64) Call {
-	a := p.scale.stageAt(math.Max(from, 0))
-	b := p.scale.stageAt(math.Min(to, p.scale.Span()))
+	a := p.scale.stageAt(from)
+	b := p.scale.stageAt(to)
 	i := gapOf(p.x, x)
 	stage := p.scale.stageAt(x)
 	if k := slices.Index(p.x, x); k >= 0 {

@@ -22,5 +22,6 @@
 //   - equals a plate's stage at that plate's own profile,
 //   - moves without jumps, and
 //   - can never lie nearer the clear end for more stain, because every reading
-//     enters through a function of its own that never rises with stain.
+//     enters through a function of its own that never rises with stain, and what
+//     is done with their sum never falls.
 package calibrate

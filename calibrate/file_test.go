@@ -141,6 +141,7 @@ func FuzzDecode(f *testing.F) {
 func FuzzFit(f *testing.F) {
 	f.Add(1.0, 8.0, 1.0, 4.0, 8.0, 1.0, 0.5, 0.0, 0.3)
 	f.Add(8.0, 1.0, 8.0, 8.0, 1.0, 0.6, 0.6, 0.6, 0.9)
+	f.Add(32.0, 0.2, 32.0, 6.0, 1.6, 1.0, 0.5, 0.1, -0.3) // 32 - 31.8 is not quite 0.2
 	f.Fuzz(func(t *testing.T, stained, clear, s0, s1, s2, f0, f1, f2, seen float64) {
 		plates := []Plate{corePlate(s0, f0), corePlate(s1, f1), corePlate(s2, f2)}
 		s, err := New("fuzz", Scale{stained, clear, 0.1}, 0.2, plates...)

@@ -3,6 +3,7 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/interp"
 )
@@ -35,56 +36,97 @@ type Path struct {
 	doubt   []float64                // variance of one half's reading of each zone
 	trust   float64                  // share of the zones' information that is listened to, [0, 1]
 	// warp takes the positions at which the curves see the plates to where
-	// the plates are, both with the sign turned so that it falls as curves do.
+	// the plates are, with the sign turned so that it falls as curves do.
 	warp   curve
 	floor  float64 // least half width of an interval, stages
 	length float64 // of the path in profile space, root of the flesh-weighted square
 }
 
-// knot is one stage of the path: its plate, or the mean of its plates.
+// knot is one stage of the path: its plate, or the mean of its plates. Its slices
+// may be those of the plate and are only read.
 type knot struct {
 	stage, total   float64
 	zones, weights []float64
 	plates         float64
 }
 
-// Fit lays the path through the plates of the set. It fails on a set that
-// Validate refuses and where two stages cannot be told apart.
+// Fit lays the path through the plates of the set. Plates of one stage count as
+// their mean, and so do near neighbours whose stain cannot be told apart, as that
+// of graded halves often cannot. Fit fails on a set that Validate refuses and
+// where stages further apart look the same.
 func Fit(s Set) (*Path, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	p := &Path{scale: s.Scale, knots: knotsOf(s.Plates)}
-	totals := make([]float64, len(p.knots))
-	for i, k := range p.knots {
-		p.x = append(p.x, s.Scale.position(k.stage))
+	knots := knotsOf(s.Plates)
+	for {
+		p, alike, err := lay(s.Scale, knots)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.title(), err)
+		}
+		if alike < 0 {
+			p.fitWidths()
+			return p, nil
+		}
+		a, b := knots[alike].stage, knots[alike+1].stage
+		if len(knots) == 2 || math.Abs(b-a) > joinWithin*s.Scale.Span() {
+			return nil, fmt.Errorf("%s: the plates of stage %g and stage %g cannot be told apart: photograph them again or leave one out", s.title(), a, b)
+		}
+		knots = joinKnots(knots, alike)
+	}
+}
+
+// lay lays the path through the knots. Where two of them cannot be told apart
+// it gives the first of the pair, else -1.
+func lay(scale Scale, knots []knot) (*Path, int, error) {
+	p := &Path{scale: scale, knots: knots}
+	totals := make([]float64, len(knots))
+	for i, k := range knots {
+		p.x = append(p.x, scale.position(k.stage))
 		totals[i] = k.total
 	}
 	p.total = newCurve(p.x, neverRising(totals))
 	if err := p.fitZones(); err != nil {
-		return nil, fmt.Errorf("%s: %w", s.title(), err)
+		return nil, 0, err
 	}
-	if err := p.fitWarp(); err != nil {
-		return nil, fmt.Errorf("%s: %w", s.title(), err)
-	}
-	p.fitWidths()
-	return p, nil
+	return p, p.fitWarp(), nil
 }
 
 // knotsOf joins plates of one stage; plates stand in order of stage.
 func knotsOf(plates []Plate) []knot {
 	var out []knot
 	for _, p := range plates {
-		if n := len(out); n == 0 || out[n-1].stage != p.Stage {
-			out = append(out, knot{stage: p.Stage, zones: make([]float64, len(p.Zones)), weights: make([]float64, len(p.Zones))})
+		k := knot{p.Stage, p.Stained, p.Zones, p.Weights, 1}
+		if n := len(out); n > 0 && out[n-1].stage == p.Stage {
+			out[n-1] = out[n-1].join(k)
+			continue
 		}
-		k := &out[len(out)-1]
-		k.plates++
-		k.total += (p.Stained - k.total) / k.plates
-		for j := range p.Zones {
-			k.zones[j] += (p.Zones[j] - k.zones[j]) / k.plates
-			k.weights[j] += (p.Weights[j] - k.weights[j]) / k.plates
-		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// joinKnots replaces knot i and the next by their mean. A knot at an end of the
+// path keeps its stage, so that the path reaches as far as its plates.
+func joinKnots(knots []knot, i int) []knot {
+	joined := knots[i].join(knots[i+1])
+	switch {
+	case i == 0:
+		joined.stage = knots[0].stage
+	case i+2 == len(knots):
+		joined.stage = knots[i+1].stage
+	}
+	return slices.Concat(knots[:i], []knot{joined}, knots[i+2:])
+}
+
+// join is the mean of two knots, each counted with its plates.
+func (k knot) join(o knot) knot {
+	share := o.plates / (k.plates + o.plates)
+	mean := func(a, b float64) float64 { return a + share*(b-a) }
+	out := knot{stage: mean(k.stage, o.stage), total: mean(k.total, o.total), plates: k.plates + o.plates}
+	for j := range k.zones {
+		out.zones = append(out.zones, mean(k.zones[j], o.zones[j]))
+		out.weights = append(out.weights, mean(k.weights[j], o.weights[j]))
 	}
 	return out
 }
@@ -150,29 +192,36 @@ const (
 	clearlyApart = 0.5
 	// barelyApart is the share below which they cannot be told apart at all.
 	barelyApart = 0.05
+	// joinWithin is the share of the scale within which plates that cannot be
+	// told apart are joined: three quarters of a stage of eight, less than the
+	// steps of any chart in whole stages from 1-5 to 0-10.
+	joinWithin = 0.75 / 7
 )
 
 // fitWarp finds how far the zones can be trusted, and the warp. Where every
 // zone clears in order the curves see each plate where it is and the warp
 // changes nothing. Zones that go up and down from plate to plate show plates
-// elsewhere; they are listened to less until the plates stand well apart.
-func (p *Path) fitWarp() error {
-	best, seen, at := -1.0, []float64(nil), 0
-	trusted := 0.0
+// elsewhere; they are listened to less until the plates stand well apart. It
+// gives the first of two knots that cannot be told apart, or -1.
+func (p *Path) fitWarp() int {
+	var seen []float64
+	best, trusted := -1.0, 0.0
+	apart := make([]float64, len(p.x)-1) // of each gap, with the trust that suits it most
 	for _, p.trust = range []float64{1, 0.25, 0.0625, 0} {
-		s := make([]float64, len(p.knots))
-		for i, k := range p.knots {
-			s[i] = p.seen(k.total, k.zones)
-		}
-		if apart, i := p.leastApart(s); apart > best {
-			best, seen, at, trusted = apart, s, i, p.trust
+		s := p.seenKnots()
+		gaps := p.gapsAsSeen(s)
+		if least := slices.Min(gaps); least > best {
+			best, seen, trusted = least, s, p.trust
 		}
 		if best >= clearlyApart {
 			break
 		}
+		for i, g := range gaps {
+			apart[i] = math.Max(apart[i], g)
+		}
 	}
 	if best < barelyApart {
-		return fmt.Errorf("the plates of stage %g and stage %g cannot be told apart: photograph them again or leave one out", p.knots[at].stage, p.knots[at+1].stage)
+		return slices.Index(apart, slices.Min(apart))
 	}
 	p.trust = trusted
 	turned := make([]float64, len(p.x))
@@ -180,19 +229,26 @@ func (p *Path) fitWarp() error {
 		turned[i] = -x
 	}
 	p.warp = newCurve(seen, turned)
-	return nil
+	return -1
 }
 
-// leastApart is the least distance between neighbouring plates as seen, as
-// a share of their distance in stages, and the gap that has it.
-func (p *Path) leastApart(seen []float64) (float64, int) {
-	least, at := math.Inf(1), 0
-	for i := range len(seen) - 1 {
-		if r := (seen[i+1] - seen[i]) / (p.x[i+1] - p.x[i]); r < least {
-			least, at = r, i
-		}
+// seenKnots are the positions at which the curves see the knots.
+func (p *Path) seenKnots() []float64 {
+	out := make([]float64, len(p.knots))
+	for i, k := range p.knots {
+		out[i] = p.seen(k.total, k.zones)
 	}
-	return least, at
+	return out
+}
+
+// gapsAsSeen are the distances between neighbouring knots as seen, as shares of
+// their distances in stages.
+func (p *Path) gapsAsSeen(seen []float64) []float64 {
+	out := make([]float64, len(seen)-1)
+	for i := range out {
+		out[i] = (seen[i+1] - seen[i]) / (p.x[i+1] - p.x[i])
+	}
+	return out
 }
 
 // position is where on the path a half lies, in stages from the stained end.

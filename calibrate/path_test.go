@@ -235,7 +235,12 @@ func TestMoreStainIsNeverNearerClear(t *testing.T) {
 }
 
 func TestExactAtPlates(t *testing.T) {
+	exact := 0
 	eachRandomPath(t, func(_ *rand.Rand, s Set, p *Path) {
+		if len(p.knots) < len(s.Plates) {
+			return // plates that look the same were joined
+		}
+		exact++
 		for i, plate := range s.Plates {
 			o := Observation{Zones: plate.Zones, Weights: plate.Weights, Stained: plate.Stained}
 			if got := p.Call(o).Stage; got != plate.Stage {
@@ -243,6 +248,9 @@ func TestExactAtPlates(t *testing.T) {
 			}
 		}
 	})
+	if exact < 120 {
+		t.Errorf("%d random sets tested, want 120 or more", exact)
+	}
 }
 
 // On a straight walk through profile space the half that moves the stage most
@@ -346,6 +354,22 @@ func TestFitMeansTwins(t *testing.T) {
 	}
 	if got := mustFit(t, s).knots[1].total; math.Abs(got-0.57) > 1e-12 {
 		t.Errorf("twins of 0.55 and 0.59 count as %g, want 0.57", got)
+	}
+}
+
+// Graded halves of neighbouring stages often look the same: they are joined, and
+// the path still reaches from end to end.
+func TestFitJoinsNeighboursThatLookTheSame(t *testing.T) {
+	plates := append(straightPlates(oneToEight, 1, 8), corePlate(1.2, 1), corePlate(4, 0.5), corePlate(4.4, 0.5), corePlate(7.9, 0))
+	s, err := New("graded", oneToEight, 0.2, plates...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := mustFit(t, s)
+	for stained, want := range map[float64]float64{1: 1, 0.5: 4.2, 0: 8} {
+		if got := p.Call(seenAt(stained)).Stage; math.Abs(got-want) > tiny {
+			t.Errorf("stained %g is called %g, want %g", stained, got, want)
+		}
 	}
 }
 

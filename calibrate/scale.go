@@ -44,8 +44,15 @@ const maxStage = 1000
 // position is how far the stage lies from the stained end, in stages.
 func (s Scale) position(stage float64) float64 { return math.Abs(stage - s.Stained) }
 
-// stageAt is the stage so far from the stained end.
+// stageAt is the stage so far from the stained end; beyond an end it is that end,
+// to the last digit.
 func (s Scale) stageAt(position float64) float64 {
+	if position <= 0 {
+		return s.Stained
+	}
+	if position >= s.Span() {
+		return s.Clear
+	}
 	if s.Clear < s.Stained {
 		return s.Stained - position
 	}
