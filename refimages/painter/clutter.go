@@ -32,13 +32,13 @@ func newClutter(c ClutterSpec) thing {
 // knife is a paring knife, blade along the frame's x axis.
 func knife(f frame, n noise) thing {
 	blade := func(q vec) float64 {
-		x := q.x - 8
-		if x < 0 {
-			return math.Hypot(x, box(vec{0, q.y, q.z - 3}, 100, 11, 1.6, 0.5))
+		x := clamp(q.x, -8, 96)
+		wide := 10.5 * math.Sqrt(math.Max(1-sq(math.Max(x, 0)/97), 0.004))
+		if x < 0 { // the neck that runs into the handle
+			wide = 10.5 - 5*smooth(0, -8, x)
 		}
-		wide := 10.5 * math.Sqrt(math.Max(1-sq(x/96), 0.0004))
 		y := q.y + 10.5 - wide // straight back, curved edge
-		return 0.7 * math.Max(box(vec{x - 48, y, q.z - 3}, 48, wide, 1.6, 0.3), -100)
+		return 0.6 * box(vec{q.x - 44, y, q.z - 3}, 52, wide, 1.6, 0.3)
 	}
 	handle := func(q vec) float64 {
 		return capsule(vec{q.x, q.y * 0.72, (q.z - 7.5) * 1.1}, vec{x: -6}, vec{x: -98}, 6.5, 7.5) * 0.7

@@ -127,7 +127,7 @@ func (p *facePainter) skinWidth(th float64) float64 {
 
 // edge is the width of the border between stained and clear flesh, in units of
 // the starch order.
-const edge = 0.035
+const edge = 0.055
 
 // justClear is the highest density that float32 texels hold below StainedDensity.
 var justClear = float64(math.Nextafter32(StainedDensity, 0))

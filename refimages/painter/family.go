@@ -63,18 +63,13 @@ func (f Family) Share(stage float64) float64 {
 type starch struct {
 	family Family
 	turn   float64 // bearing of the first ray or of the side that clears first
-	rays   float64 // number of rays of Petals
 	size   float64 // mean radius, mm
 	n      noise
 }
 
 func newStarch(f Family, seed uint64, size float64) starch {
 	r := random(seed, 11)
-	rays := 10.0
-	if r.Float64() < 0.4 {
-		rays = 5
-	}
-	return starch{family: f, turn: between(r, 0, 2*math.Pi), rays: rays, size: size, n: noise(r.Uint64())}
+	return starch{family: f, turn: between(r, 0, 2*math.Pi), size: size, n: noise(r.Uint64())}
 }
 
 // keep is the order in which flesh clears, at x, y mm from the core's centre
@@ -82,12 +77,16 @@ func newStarch(f Family, seed uint64, size float64) starch {
 func (s starch) keep(x, y, q, th float64) float64 {
 	coarse := s.n.layers(x*0.09, y*0.09, 3)
 	fine := (s.n + 5).layers(x*0.55, y*0.55, 3)
-	d, id := (s.n + 9).spots(x*0.8, y*0.8)
-	grain := (id - 0.5) * smooth(0.75, 0.2, d)
+	d, id := (s.n + 9).spots(x*0.95, y*0.95)
+	grain := (id - 0.5) * smooth(0.8, 0.2, d)
+	// starch goes along the strands that run outward, more so further out
+	fine += 0.8 * (s.n+13).at(th*11+coarse, q*4) * smooth(0.15, 0.5, q)
 	switch s.family {
 	case Petals:
-		ray := math.Cos(s.rays * (th - s.turn + 0.12*coarse))
-		depth := 0.26 * smooth(0.08, 0.55, q)
+		// ten bundles, every other one weaker
+		bend := th - s.turn + 0.1*coarse
+		ray := 0.6*math.Cos(10*bend) + 0.4*math.Cos(5*bend)
+		depth := 0.3 * smooth(0.08, 0.55, q)
 		return q - depth*ray + 0.07*coarse + 0.07*fine + 0.09*grain
 	case OneSided:
 		side := math.Cos(th-s.turn) * q
@@ -99,7 +98,8 @@ func (s starch) keep(x, y, q, th float64) float64 {
 		}
 		return mid*1.7 + 0.12*coarse + 0.1*fine + 0.1*grain
 	case Islands:
-		return 0.28*q + 0.55*(s.n+3).layers(x*0.16, y*0.16, 2) + 0.18*fine + 0.1*grain
+		u, v := 0.11*x+0.05*y+0.5*coarse, 0.11*y-0.05*x+0.5*fine
+		return 0.3*q + 0.5*(s.n+3).layers(u, v, 4) + 0.12*fine + 0.12*grain
 	default:
 		lobes := 0.03 * math.Cos(5*(th-s.turn))
 		return q + lobes + 0.05*coarse + 0.05*fine + 0.08*grain

@@ -47,8 +47,10 @@ func (p *facePainter) flesh(x, y, q, th, grain float64) rgb {
 	col := p.look.flesh.scale(1 + 0.035*cloud + 0.025*grain)
 	under := smooth(0.9, 1, q) // greener and darker close under the skin
 	col = col.mix(col.times(rgb{0.88, 1, 0.72}), 0.6*under)
-	col = col.scale(1 - 0.07*p.vein(q, th))
-	col = col.times(rgb{1 - 0.02*p.vein(q, th), 1, 1 - 0.12*p.vein(q, th)})
+	vein := p.vein(q, th)
+	col = col.times(rgb{1 - 0.13*vein, 1 - 0.08*vein, 1 - 0.2*vein})
+	strand := (p.n+44).at(th*26, q*2.5) * smooth(0.15, 0.5, q)
+	col = col.scale(1 + 0.022*strand)
 	col = col.scale(1 + 0.018*p.cutMark(x, y))
 	pool := 0.45 + 0.55*smooth(-0.6, 0.6, (p.n+42).layers(x*0.06+3, y*0.06, 3))
 	col = col.absorb(amberOD, p.look.amber*pool)

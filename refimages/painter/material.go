@@ -134,6 +134,9 @@ func (g *ground) texture(kind Ground, x, y, tint float64) material {
 			m.col = m.col.mix(rgb{0.15, 0.14, 0.16}, 0.4*id)
 		}
 		m.sx, m.sy, m.rough, m.gloss = 0.22*a, 0.22*b, 1, rgb{0.015, 0.015, 0.015}
+	case Card:
+		m.col = rgb{0.42, 0.42, 0.415}.scale(1 + 0.012*cloud + 0.02*fine)
+		m.rough, m.gloss = 1, rgb{0.01, 0.01, 0.01}
 	case Towel:
 		m = g.towel(x, y, fine)
 	case Concrete:

@@ -28,8 +28,8 @@ func RandomSpec(seed int64, d Difficulty) Spec {
 	if r.Float64() < 0.5 {
 		s.Drops = 1 + r.IntN(5)
 	}
-	s.randomLight(r)
 	s.randomCamera(r)
+	s.randomLight(r)
 	if r.Float64() < 0.2 {
 		s.Width, s.Height = s.Height, s.Width
 		s.Orientation = pick(r, 6, 8)
@@ -77,10 +77,22 @@ func (s *Spec) randomLight(r *rand.Rand) {
 		s.Wet = between(r, 0.2, 0.95)
 		s.EV = between(r, -0.7, 0.45)
 	}
+	if hard && r.Float64() < 0.6 {
+		s.mirror(r)
+	}
 	if s.Tray == BlackPlastic {
 		s.EV += 0.2 // the meter sees a dark picture
 	}
 	s.White = [3]float64{between(r, 0.96, 1.05), between(r, 0.98, 1.03), between(r, 0.92, 1.06)}
+}
+
+// mirror turns the light so that its mirror image stands on the tray: glare.
+func (s *Spec) mirror(r *rand.Rand) {
+	s.LightFrom = s.Camera.Toward + 180 + between(r, -25, 25)
+	s.LightHeight = 90 - s.Camera.Tilt + between(r, -14, 4)
+	if s.Light == Flash {
+		s.Camera.Tilt = between(r, 3, 12)
+	}
 }
 
 func (s *Spec) randomCamera(r *rand.Rand) {

@@ -33,6 +33,7 @@ const (
 	Towel        Ground = "paper towel"
 	Laminate     Ground = "laminate"
 	Concrete     Ground = "concrete"
+	Card         Ground = "grey card" // what plates are painted on
 )
 
 // Trays lists the grounds that serve as trays.

@@ -17,6 +17,8 @@ func newTray(s *Spec) tray {
 	switch s.Tray {
 	case Wood:
 		t.corner, t.wall, t.rim, t.lip, t.table = 9, 0, 0, 0, -14
+	case Card:
+		t.corner, t.wall, t.rim, t.lip, t.table = 3, 0, 0, 0, 0
 	case Cardboard:
 		t.corner, t.wall, t.rim, t.lip, t.table = 1, 0, 0, 0, -4
 	case Towel:

@@ -40,7 +40,7 @@ type Conditions struct {
 	Browning float64   `json:"brown"`
 }
 
-// HalfTruth is the truth of one half. Coordinates are those of the upright picture.
+// HalfTruth is the truth of one half. Coordinates are those of the upright picture, to 0.01 pixel.
 type HalfTruth struct {
 	Centre      [2]float64   `json:"centre"`    // of the core
 	Row         int          `json:"row"`       // from 0
@@ -121,13 +121,14 @@ func (s *scene) halfTruth(i, row int) HalfTruth {
 		MedianStain: h.face.truth.medianStain,
 	}
 	z := h.shape.height
-	t.Centre[0], t.Centre[1], _ = s.cam.project(vec{h.spec.X, h.spec.Y, z})
+	x, y, _ := s.cam.project(vec{h.spec.X, h.spec.Y, z})
+	t.Centre = [2]float64{hundredth(x), hundredth(y)}
 	area := 0.0
 	for k := range OutlinePoints {
 		th := 2 * math.Pi * float64(k) / OutlinePoints
 		r := h.shape.at(th)
 		x, y, _ := s.cam.project(vec{h.spec.X + r*math.Cos(th), h.spec.Y + r*math.Sin(th), z})
-		t.Outline = append(t.Outline, [2]float64{x, y})
+		t.Outline = append(t.Outline, [2]float64{hundredth(x), hundredth(y)})
 		if !s.inFrame(x, y) {
 			t.Clipped = true
 		}
@@ -136,7 +137,7 @@ func (s *scene) halfTruth(i, row int) HalfTruth {
 		b := t.Outline[(k+1)%OutlinePoints]
 		area += (a[0]*b[1] - b[0]*a[1]) / 2
 	}
-	t.Radius = math.Sqrt(math.Abs(area) / math.Pi)
+	t.Radius = hundredth(math.Sqrt(math.Abs(area) / math.Pi))
 	for j := range s.halves {
 		o := &s.halves[j]
 		if j != i && gap(h.shape, o.shape, o.spec.X-h.spec.X, o.spec.Y-h.spec.Y) < 1 {
@@ -146,6 +147,9 @@ func (s *scene) halfTruth(i, row int) HalfTruth {
 	t.Visible = s.visible(i)
 	return t
 }
+
+// hundredth rounds a coordinate to what the truth states it to, 0.01 pixel.
+func hundredth(v float64) float64 { return math.Round(v*100) / 100 }
 
 func (s *scene) inFrame(x, y float64) bool {
 	return x >= 0 && y >= 0 && x <= float64(s.spec.Width) && y <= float64(s.spec.Height)
