@@ -47,8 +47,11 @@ func newGround(s *Spec) ground {
 	return g
 }
 
-// iodineOD is the density of a drop of iodine solution per band.
-var iodineOD = rgb{0.22, 0.75, 1.5}
+// smearOD is the density of dried iodine per band, and iodineOD that of a drop of the solution.
+var (
+	smearOD  = rgb{0.08, 0.36, 1}
+	iodineOD = rgb{0.22, 0.75, 1.5}
+)
 
 // at is the surface at a point whose distance from the floor's edge is edge.
 func (g *ground) at(p vec, t *tray, edge float64) material {
@@ -70,7 +73,7 @@ func (g *ground) at(p vec, t *tray, edge float64) material {
 // smear tints the tray where iodine was wiped, amber or, with starch, blue-black.
 func (g *ground) smear(m *material, p vec) {
 	a := (g.n + 71).layers(p.x*0.018, p.y*0.018, 4)
-	m.col = m.col.absorb(amberOD, 0.5*g.stains*smooth(0.15, 0.55, a+0.25*g.stains))
+	m.col = m.col.absorb(smearOD, 0.5*g.stains*smooth(0.15, 0.55, a+0.25*g.stains))
 	b := (g.n + 72).layers(p.x*0.03+9, p.y*0.03, 4)
 	m.col = m.col.absorb(rgb{1, 0.85, 0.6}, 0.35*g.stains*smooth(0.45, 0.75, b+0.15*g.stains))
 }

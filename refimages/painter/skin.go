@@ -41,11 +41,13 @@ func (s skin) at(th, v float64) rgb {
 	red := rgb{0.36, 0.025, 0.035}
 	switch s.variety {
 	case Red:
-		blush = smooth(-1.1, -0.5, side+0.5*cloud)
+		streak := (s.n + 3).layers(c*9, d*9+v*0.4, 2)
+		blush = smooth(-1.75, -0.75, side+0.6*cloud+0.25*streak)
 	case Bicolour:
 		ground = rgb{0.62, 0.52, 0.11}
 		red = rgb{0.52, 0.07, 0.05}
-		blush = smooth(-0.35, 0.5, side+0.5*cloud)
+		streak := (s.n + 3).layers(c*9, d*9+v*0.4, 2)
+		blush = smooth(-0.5, 0.7, side+0.5*cloud+0.35*streak)
 	case Striped:
 		stripe := (s.n + 3).layers(c*14, d*14+v*0.5, 2)
 		red = rgb{0.48, 0.05, 0.04}
