@@ -10,12 +10,14 @@ import (
 
 const (
 	// totalError is the standard error of a measured total, a fraction of the
-	// face: what the stain masks of painted halves with known truth showed.
+	// face. It is what measuring aims at and an assumption here; only its ratio
+	// to patternScatter moves a stage.
 	totalError = 0.006
 	// patternScatter is how far the zones of halves with one total stray: a
 	// zone that holds the share w of the flesh by patternScatter / sqrt(w),
 	// since few pixels are easily all of one kind. That is 0.05 in the outer
-	// zone and 0.2 in the core, as painted halves that clear in patches showed.
+	// zone and 0.2 in the core, as painted halves that clear in
+	// patches showed; halves that clear in rings or rays stray by a third of it.
 	patternScatter = 0.03
 	// leastWeight keeps a zone that the plates hardly show from dividing by 0.
 	leastWeight = 0.001

@@ -24,14 +24,16 @@ const (
 	// leastOpen is the least that a photo leaves open of the total, as the half
 	// width of a 90 % interval: 1.645 times totalError.
 	leastOpen = 0.01
-	// usualMask is the share of a face that skin, seeds and core take.
+	// usualMask is the share of a face that skin, seeds and core may take
+	// without a word. An assumption, on the high side.
 	usualMask = 0.25
 	// hiddenDiffers is how far the stained fraction of a hidden part may differ
-	// from that of the rest.
+	// from that of the rest. An assumption: a hidden rim may differ by more.
 	hiddenDiffers = 0.25
-	// betweenShare of a gap is how far off the curve may be in its middle:
-	// a straight line through the plates of a strongly curved family, which is
-	// worse than the curve, is off by so much.
+	// betweenShare of a gap is how far off the curve may be in its middle. It is
+	// twice what straight lines between eight plates are off by for a share that
+	// falls as the 1.6th power, but for the last gap, where the curve itself is
+	// off by less than half of this.
 	betweenShare = 0.1
 	// farOff times the usual distance from the path is unlike every plate. The
 	// squared distance of a half with five zones is about a chi-squared value of
