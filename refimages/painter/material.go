@@ -73,9 +73,9 @@ func (g *ground) at(p vec, t *tray, edge float64) material {
 // smear tints the tray where iodine was wiped, amber or, with starch, blue-black.
 func (g *ground) smear(m *material, p vec) {
 	a := (g.n + 71).layers(p.x*0.018, p.y*0.018, 4)
-	m.col = m.col.absorb(smearOD, 0.5*g.stains*smooth(0.15, 0.55, a+0.25*g.stains))
+	m.col = m.col.absorb(smearOD, 0.45*g.stains*smooth(0.05, 0.8, a+0.12*(g.n+73).at(p.x*0.4, p.y*0.4)+0.25*g.stains))
 	b := (g.n + 72).layers(p.x*0.03+9, p.y*0.03, 4)
-	m.col = m.col.absorb(rgb{1, 0.85, 0.6}, 0.35*g.stains*smooth(0.45, 0.75, b+0.15*g.stains))
+	m.col = m.col.absorb(rgb{1, 0.85, 0.6}, 0.3*g.stains*smooth(0.35, 0.85, b+0.15*g.stains))
 }
 
 func (g *ground) wetDrop(m *material, p vec, d drop) {

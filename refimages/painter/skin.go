@@ -35,19 +35,19 @@ func newSkin(v Variety, seed uint64) skin {
 func (s skin) at(th, v float64) rgb {
 	c, d := math.Cos(th), math.Sin(th)
 	// walked round the fruit, so that the pattern closes
-	cloud := s.n.layers(c*2.2+v*1.1, d*2.2-v*0.7, 3)
+	cloud := s.n.layers(c*1.7+v*2.7, d*1.7-v*2.2, 4)
 	side := math.Cos(th - s.sun)
 	blush, ground := 0.0, rgb{0.66, 0.55, 0.13}
 	red := rgb{0.36, 0.025, 0.035}
 	switch s.variety {
 	case Red:
-		streak := (s.n + 3).layers(c*9, d*9+v*0.4, 2)
-		blush = smooth(-1.75, -0.75, side+0.6*cloud+0.25*streak)
+		streak := (s.n + 3).layers(c*9+v, d*9-v*1.5, 3)
+		blush = 0.25 + 0.75*smooth(-1.7, -0.5, 0.8*side+0.9*cloud+0.4*streak)
 	case Bicolour:
 		ground = rgb{0.62, 0.52, 0.11}
 		red = rgb{0.52, 0.07, 0.05}
-		streak := (s.n + 3).layers(c*9, d*9+v*0.4, 2)
-		blush = smooth(-0.5, 0.7, side+0.5*cloud+0.35*streak)
+		streak := (s.n + 3).layers(c*9+v, d*9-v*1.5, 3)
+		blush = smooth(-0.6, 0.7, 0.8*side+0.9*cloud+0.4*streak)
 	case Striped:
 		stripe := (s.n + 3).layers(c*14, d*14+v*0.5, 2)
 		red = rgb{0.48, 0.05, 0.04}
@@ -64,8 +64,9 @@ func (s skin) at(th, v float64) rgb {
 		blush = 0.15 * smooth(0.2, 1.0, side)
 	}
 	col := ground.mix(red, blush).scale(1 + 0.12*cloud)
-	if dist, id := (s.n + 6).spots(th*9, v*16); dist < 0.09+0.07*id && id > 0.35 {
-		col = col.mix(rgb{0.62, 0.5, 0.26}, 0.55) // lenticels
+	pale := rgb{0.62, 0.5, 0.26}
+	if dist, id := (s.n + 6).spots(th*9, v*16); id > 0.4 { // lenticels, none in the hollows
+		col = col.mix(pale, 0.6*smooth(0.05+0.07*id, 0.03+0.04*id, dist)*smooth(0.15, 0.3, v)*smooth(0.95, 0.8, v))
 	}
 	return col
 }

@@ -59,12 +59,12 @@ func Lights() []Light { return []Light{Overcast, Tubes, Tungsten, Sun, Lamp, Fla
 
 // Camera is where the phone was held.
 type Camera struct {
-	Tilt     float64 `json:"tilt"`     // away from straight down, degrees, 0 to 30
-	Toward   float64 `json:"toward"`   // side of the tray on which the photographer leans in, degrees from the x axis towards y; 90 is below
-	Roll     float64 `json:"roll"`     // turn about the line of sight, degrees
-	Distance float64 `json:"distance"` // to the point looked at, mm
+	Tilt     float64 // away from straight down, degrees, 0 to 30
+	Toward   float64 // side of the tray on which the photographer leans in, degrees from the x axis towards y; 90 is below
+	Roll     float64 // turn about the line of sight, degrees
+	Distance float64 // to the point looked at, mm
 	X, Y     float64 // the point looked at, mm from the middle of the tray
-	Focal    float64 `json:"focal"` // focal length / width of the picture
+	Focal    float64 // focal length / width of the picture
 }
 
 // HalfSpec is one cut half on the tray.

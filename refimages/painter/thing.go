@@ -158,7 +158,7 @@ func newFruit(s FruitSpec) thing {
 			pole := math.Atan2(math.Hypot(q.x, q.y), q.z)
 			col := sk.at(math.Atan2(q.y, q.x), pole/math.Pi)
 			col = col.mix(rgb{0.34, 0.25, 0.1}, 0.7*smooth(0.42, 0.12, pole)) // russet in the stem's hollow
-			return material{col: col, gloss: plasticGloss, rough: 0.26}
+			return material{col: col, gloss: plasticGloss, rough: 0.33}
 		},
 	}
 }
