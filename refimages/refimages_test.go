@@ -189,7 +189,7 @@ func TestTraysAreWhatThePainterPaints(t *testing.T) {
 		spec := p.Spec
 		spec.Width, spec.Height, spec.Noise = spec.Width/smaller, spec.Height/smaller, 0
 		img, truth := painter.Tray(spec)
-		if d := difference(img, imaging.Resize(photo, spec.Width, spec.Height, imaging.Box)); d > 6 {
+		if d := difference(img, imaging.Resize(photo, spec.Width, spec.Height, imaging.Box)); d > 8 { // the lens's blur counts in pixels, and grain lifts the dark
 			t.Errorf("%s: photo is off by %.1f of 255 on average: run go generate", p.Name, d)
 		}
 		if len(truth.Halves) != len(stored.Halves) {
