@@ -61,7 +61,7 @@ func checkSpec(t *testing.T, s *Spec) {
 func TestRandomSpecsDiffer(t *testing.T) {
 	trays, lights, skins, families := map[Ground]bool{}, map[Light]bool{}, map[Variety]bool{}, map[Family]bool{}
 	clutter, touching := map[Clutter]bool{}, 0
-	for seed := int64(1); seed <= 150; seed++ {
+	for seed := int64(1); seed <= 70; seed++ {
 		for _, d := range []Difficulty{Plain, Hard} {
 			s := RandomSpec(seed, d)
 			trays[s.Tray], lights[s.Light], skins[s.Variety], families[s.Halves[0].Family] = true, true, true, true
@@ -76,9 +76,9 @@ func TestRandomSpecsDiffer(t *testing.T) {
 		}
 	}
 	if len(trays) != len(Trays()) || len(lights) != len(Lights()) || len(skins) != len(Varieties()) || len(families) != len(Families()) || len(clutter) != 5 {
-		t.Errorf("150 seeds show %d trays, %d lights, %d skins, %d families, %d kinds of clutter", len(trays), len(lights), len(skins), len(families), len(clutter))
+		t.Errorf("70 seeds show %d trays, %d lights, %d skins, %d families, %d kinds of clutter", len(trays), len(lights), len(skins), len(families), len(clutter))
 	}
-	if touching < 100 {
-		t.Errorf("only %d touching pairs on 300 trays", touching)
+	if touching < 50 {
+		t.Errorf("only %d touching pairs on 140 trays", touching)
 	}
 }

@@ -85,3 +85,42 @@ func TestShadowOfADisc(t *testing.T) {
 		t.Errorf("on the shadow's border %.2f of the lamp shows, want 0.5", got)
 	}
 }
+
+func TestFruitIsASolidOnTheTray(t *testing.T) {
+	f := newFruit(FruitSpec{X: 20, Y: -10, Radius: 36, Variety: Yellow, Seed: 5})
+	at, ok := f.hit(vec{40, -10, 300}, vec{z: -1}, 300) // clear of the stem
+	if z := 300 - at; !ok || z < 30 || z > 75 {
+		t.Errorf("from above the fruit is met at height %.1f, %v", z, ok)
+	}
+	if f.dist(f.middle) >= 0 || f.dist(vec{20, -10, 200}) <= 0 {
+		t.Error("the middle must lie inside and a point above outside")
+	}
+	if _, ok := f.hit(vec{70, -10, 300}, vec{z: -1}, 300); ok {
+		t.Error("a ray 50 mm beside the axis meets a fruit of 36 mm")
+	}
+	n := f.normal(vec{40, -10, 300 - at})
+	if math.Abs(n.norm()-1) > 1e-9 || n.z < 0.3 || n.x < 0 {
+		t.Errorf("the surface faces %v", n)
+	}
+}
+
+func TestFifth(t *testing.T) {
+	for th := -3.0; th < 3; th += 0.37 {
+		re, im := fifth(4*math.Cos(th), 4*math.Sin(th))
+		if math.Abs(re-math.Cos(5*th)) > 1e-6 || math.Abs(im-math.Sin(5*th)) > 1e-6 {
+			t.Errorf("five times %g is at %g, %g", th, re, im)
+		}
+	}
+}
+
+func TestDistances(t *testing.T) {
+	if got := capsule(vec{3, 4, 0}, vec{}, vec{x: 10}, 1, 1); math.Abs(got-3) > 1e-12 {
+		t.Errorf("distance to the rod is %g, want 3", got)
+	}
+	if got := box(vec{13, 9, 1}, 10, 5, 2, 0); math.Abs(got-5) > 1e-12 {
+		t.Errorf("distance to the box is %g, want 5", got)
+	}
+	if got := join(2, 2, 4); got != 1 {
+		t.Errorf("two surfaces 2 away join to %g, want 1", got)
+	}
+}

@@ -26,7 +26,7 @@ func (t *thing) hit(o, dir vec, limit float64) (float64, bool) {
 			return 0, false
 		}
 		d := t.dist(o.along(dir, at))
-		if d < 0.02 {
+		if d < 0.03 {
 			return at, true
 		}
 		at += d
@@ -135,14 +135,20 @@ func newFruit(s FruitSpec) thing {
 		p = p.sub(middle)
 		return vec{p.dot(side), p.dot(third), p.dot(axis)}
 	}
+	sl, cl := math.Sincos(turn)
 	body := func(q vec) float64 {
-		d := q.norm()
-		pole := math.Atan2(math.Hypot(q.x, q.y), q.z)
-		th := math.Atan2(q.y, q.x)
-		rad := s.Radius * (1 - (1-tall)*sq(q.z/(d+1e-9)))
-		rad *= 1 - 0.32*math.Exp(-sq(pole/0.36)) - 0.22*math.Exp(-sq((math.Pi-pole)/0.33))
-		rad *= 1 + lobe*math.Cos(5*th-turn)*(0.4+0.6*pole/math.Pi) + 0.035*math.Cos(pole)
-		return (d - rad) * 0.62
+		d := q.norm() + 1e-9
+		c := q.z / d // cosine of the angle from the stem
+		rad := s.Radius * (1 - (1-tall)*c*c)
+		// the hollows at stem and calyx: Gaussians of the angle, for which 2 - 2 cos stands in
+		if c > 0.6 {
+			rad *= 1 - 0.32*math.Exp(-(2-2*c)/sq(0.36))
+		} else if c < -0.6 {
+			rad *= 1 - 0.22*math.Exp(-(2+2*c)/sq(0.33))
+		}
+		re, im := fifth(q.x, q.y)
+		rad *= 1 + lobe*(re*cl+im*sl)*(0.7-0.3*c) + 0.035*c
+		return (d - rad) * 0.7
 	}
 	rod := func(q vec) float64 {
 		return capsule(q, vec{z: s.Radius * 0.55}, stem, 1.1, 1.5)
@@ -161,4 +167,13 @@ func newFruit(s FruitSpec) thing {
 			return material{col: col, gloss: plasticGloss, rough: 0.33}
 		},
 	}
+}
+
+// fifth gives the cosine and sine of five times the bearing of x, y.
+func fifth(x, y float64) (re, im float64) {
+	r := math.Sqrt(x*x+y*y) + 1e-9
+	z := complex(x/r, y/r)
+	z2 := z * z
+	z = z2 * z2 * z
+	return real(z), imag(z)
 }

@@ -11,7 +11,7 @@ import (
 // small is a plain tray at a size that paints in a moment.
 func small(seed int64, d Difficulty) Spec {
 	s := RandomSpec(seed, d)
-	s.Width, s.Height = s.Width/5, s.Height/5
+	s.Width, s.Height = s.Width/8, s.Height/8
 	return s
 }
 

@@ -41,7 +41,7 @@ func lamp() painter.Spec { return seeded(48, painter.Hard, 1200) }
 
 func wholeYellow() painter.Spec {
 	s := seeded(26, painter.None, 1200)
-	s.Light = painter.Overcast
+	s.Light, s.EV, s.Stains = painter.Overcast, 0.15, 0.3
 	return s
 }
 
