@@ -1,0 +1,209 @@
+package locate
+
+import (
+	"math"
+	"slices"
+)
+
+// face is a face as far as it is known.
+type face struct {
+	ring
+	core    core
+	support float64 // share of the outline that is a clear edge, 0 to 1
+}
+
+// worth ranks outlines around one core. A sharp edge of the stain within the
+// face can be as clear as its outline, so of two alike the larger is better.
+func (f face) worth() float64 {
+	return f.support * f.support * math.Min(1, f.core.share/0.4) * math.Pow(f.radius(), 0.3)
+}
+
+const (
+	leastSupport = 0.40 // of an outline worth looking into
+	clearEdge    = 16   // CIELAB units from which an edge is as clear as any
+)
+
+// follow draws a rough outline around every candidate and looks for its core.
+func follow(p *picture, cands []candidate) []face {
+	all := make([]face, len(cands))
+	each(len(cands), func(i int) {
+		g, support := roughRing(p, cands[i])
+		if support < leastSupport {
+			return
+		}
+		x, y := g.centroid()
+		all[i] = face{g, findCore(p, x, y, g.radius()), support}
+	})
+	return slices.DeleteFunc(all, func(f face) bool { return f.support < leastSupport })
+}
+
+// roughRing follows the clearest closed edge near a candidate circle. Support
+// is the share of bearings, in [0, 1], weighted by how clear the edge is.
+func roughRing(p *picture, c candidate) (g ring, support float64) {
+	const stride, depth = 2, 56
+	inner, outer := 0.7*c.r, 1.35*c.r
+	dr := (outer - inner) / depth
+	span := max(2, int(math.Round(0.05*c.r/dr)))
+	gain := newGrid(bearings/stride, depth)
+	ray := make([][3]float32, depth)
+	for b := range gain.rows {
+		p.ray(c.x, c.y, b*stride, inner+dr/2, dr, ray)
+		row := gain.row(b)
+		steps(ray, span, row)
+		for k := range row {
+			row[k] = min(row[k], clearEdge) / clearEdge
+		}
+	}
+	path := closedPath(gain, 3, 0.05)
+	g = ring{x: c.x, y: c.y}
+	for b, k := range path {
+		g.r[b*stride] = inner + float64(k)*dr
+		support += float64(gain.row(b)[k]) / float64(gain.rows)
+	}
+	for b := 1; b < bearings; b += stride {
+		g.r[b] = (g.r[b-1] + g.r[(b+1)%bearings]) / 2
+	}
+	return g, support
+}
+
+// starred picks the outlines with a clear core in their middle.
+func starred(rough []face) []face {
+	all := slices.Clone(rough)
+	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.worth(), b.worth()) })
+	var out []face
+	for _, f := range all {
+		if f.core.share >= clearStar && apart(f, out) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// apart says whether a face lies clear of those already taken.
+func apart(f face, taken []face) bool {
+	for i := range taken {
+		o := &taken[i]
+		if math.Hypot(f.x-o.x, f.y-o.y) < 0.75*(f.radius()+o.radius()) || o.contains(f.core.x, f.core.y, 0.9) {
+			return false
+		}
+	}
+	return true
+}
+
+func ringsOf(fs []face) []ring {
+	out := make([]ring, len(fs))
+	for i, f := range fs {
+		out[i] = f.ring
+	}
+	return out
+}
+
+// others adds faces whose core is not clear but which look like those already
+// found: about as large, as sharply bounded, of their colours inside and of
+// other colours outside.
+func others(p *picture, fs, rough []face) []face {
+	var sizes []float64
+	for _, f := range fs {
+		sizes = append(sizes, f.radius())
+	}
+	slices.Sort(sizes)
+	typical := sizes[len(sizes)/2]
+	l := learn(p, ringsOf(fs))
+	type scored struct {
+		face
+		score float64
+	}
+	var all []scored
+	for _, f := range rough {
+		r := f.radius()
+		if r < 0.65*typical || r > 1.5*typical || f.support < 0.5 || !apart(f, fs) {
+			continue
+		}
+		in, out := l.faceShare(p, &f.ring)
+		if in >= 0.75 && out <= 0.6 {
+			all = append(all, scored{f, f.support * (in - out) * (0.2 + f.core.share)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b scored) int { return cmpDown(a.score, b.score) })
+	out := slices.Clone(fs)
+	for _, s := range all {
+		if apart(s.face, out) {
+			out = append(out, s.face)
+		}
+	}
+	return out
+}
+
+// faceShare is the share of the colours inside and just outside the outline
+// that are likelier face than ground.
+func (l lessons) faceShare(p *picture, g *ring) (in, out float64) {
+	share := func(from, to float64) float64 {
+		var yes, all float64
+		for b := 0; b < bearings; b += 2 {
+			for rho := from; rho < to; rho += 0.025 {
+				x, y := g.x+rho*g.r[b]*cosines[b], g.y+rho*g.r[b]*sines[b]
+				if !p.inside(x, y) {
+					continue
+				}
+				all += rho
+				if l.all[p.code[p.index(x, y)]] > 0 {
+					yes += rho
+				}
+			}
+		}
+		return yes / math.Max(all, 1)
+	}
+	return share(0.35, 0.95), share(1.05, 1.2)
+}
+
+// sharpen follows every outline again with what the tray has taught: the path
+// that leaves the most face inside and the most ground outside, along a clear
+// edge, close to the smooth shape of the last outline.
+func sharpen(p *picture, fs []face) []face {
+	rings := ringsOf(fs)
+	l := learn(p, rings)
+	out := slices.Clone(fs)
+	each(len(out), func(i int) { out[i].ring = resharpen(p, l, rings[i], i) })
+	return out
+}
+
+func resharpen(p *picture, l lessons, g ring, i int) ring {
+	const (
+		depth       = 80
+		perRadius   = 40   // weight of the colours along one radius against one clear edge
+		shapeGiven  = 0.04 // how far an outline may leave its smooth shape, in radii
+		shapeWeight = 0.5
+	)
+	m := g.radius()
+	inner, dr := 0.6*m, 0.9*m/depth
+	span := max(2, int(math.Round(0.025*m/dr)))
+	shape := g.smooth(4)
+	gain := newGrid(bearings, depth)
+	ray := make([][3]float32, depth)
+	for b := range bearings {
+		p.ray(g.x, g.y, b, inner+dr/2, dr, ray)
+		row := gain.row(b)
+		steps(ray, span, row)
+		sum := 0.0
+		for k := range row {
+			r := inner + float64(k)*dr // where sample k begins
+			off := (r - shape.r[b]) / m / shapeGiven
+			row[k] = min(row[k], clearEdge)/clearEdge + float32(sum-shapeWeight*math.Min(off*off, 9))
+			x, y := g.x+(r+dr/2)*cosines[b], g.y+(r+dr/2)*sines[b]
+			if !p.inside(x, y) {
+				continue
+			}
+			at := p.index(x, y)
+			o := l.own[i][p.code[at]]
+			if inAnother(l.owner[at], i) {
+				o = -surest // another half's face
+			}
+			sum += float64(o) * dr / m * perRadius
+		}
+	}
+	out := ring{x: g.x, y: g.y}
+	for b, k := range closedPath(gain, 2, 0.3) {
+		out.r[b] = inner + float64(k)*dr
+	}
+	return out
+}

@@ -1,0 +1,96 @@
+package locate
+
+import (
+	"math"
+
+	"gocv.io/x/gocv"
+)
+
+// Point is a place on the working picture, in pixels.
+type Point struct{ X, Y float64 }
+
+// Face is one cut face.
+type Face struct {
+	Core    Point // centre of the core
+	Radius  float64
+	Flesh   []float64 // radius of the flesh by bearing from Core: equal steps from the x axis towards y, px
+	Outline []float64 // radius of the outline, skin included, on the same bearings, px
+	Clipped bool      // cut off by the frame
+	Star    float64   // how clear the core is, 0 to 1
+	Clear   float64   // share of the outline that is a clear edge, 0 to 1
+}
+
+// Edge is the outline as points, clockwise as seen.
+func (f Face) Edge() []Point {
+	out := make([]Point, len(f.Outline))
+	for b, r := range f.Outline {
+		sin, cos := math.Sincos(2 * math.Pi * float64(b) / float64(len(f.Outline)))
+		out[b] = Point{f.Core.X + r*cos, f.Core.Y + r*sin}
+	}
+	return out
+}
+
+// Faces finds the cut faces on an 8-bit BGR picture of a tray, in no order. None
+// is no error. Faces want 60 px of radius or more to be outlined well.
+func Faces(bgr gocv.Mat) []Face {
+	p := newPicture(bgr)
+	rough := follow(p, candidates(bgr))
+	fs := starred(rough)
+	if len(fs) == 0 {
+		return nil
+	}
+	fs = sharpen(p, fs)
+	if more := others(p, fs, rough); len(more) > len(fs) {
+		fs = sharpen(p, more)
+	}
+	return finish(p, sharpen(p, fs))
+}
+
+// finish draws the skin ring of every face.
+func finish(p *picture, fs []face) []Face {
+	rings := ringsOf(fs)
+	l := learn(p, rings)
+	rims := make([]rim, len(fs))
+	each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray[i]) })
+	width := skinWidth(rims)
+	out := make([]Face, len(fs))
+	each(len(fs), func(i int) {
+		flesh, outline := rims[i].edges(width)
+		out[i] = describe(p, rings[i].at(flesh), rings[i].at(outline), fs[i].core)
+		clear := 0.0
+		for b, d := range outline {
+			clear += float64(min(rims[i].crests.row(b)[d], clearRim)) / clearRim / bearings
+		}
+		out[i].Clear = clear
+	})
+	return out
+}
+
+// describe tells a face as seen from the centre of its core, or from the middle
+// of the face where no core can be made out.
+func describe(p *picture, flesh, outline ring, c core) Face {
+	r := outline.radius()
+	x, y := outline.centroid()
+	if again := findCore(p, x, y, r); again.share > c.share {
+		c = again
+	}
+	if c.share >= faintStar {
+		c = centreCore(p, c, r)
+		x, y = c.x, c.y
+	}
+	f := Face{Core: Point{x, y}, Radius: r, Star: c.share}
+	near := 0
+	for b := range bearings {
+		px, py := outline.point(b)
+		if px < 1 || py < 1 || px > float64(p.w)-1 || py > float64(p.h)-1 {
+			near++
+		}
+	}
+	f.Clipped = near >= 2
+	flesh, outline = flesh.recentred(x, y), outline.recentred(x, y)
+	f.Flesh, f.Outline = flesh.r[:], outline.r[:]
+	for b := range f.Flesh {
+		f.Flesh[b] = math.Min(f.Flesh[b], f.Outline[b])
+	}
+	return f
+}

@@ -1,0 +1,127 @@
+package locate
+
+import (
+	"image"
+	"math"
+)
+
+// bearings is the number of directions in which an outline is known: equal
+// steps from the x axis towards y.
+const bearings = 128
+
+var cosines, sines [bearings]float64
+
+func init() {
+	for b := range bearings {
+		sines[b], cosines[b] = math.Sincos(2 * math.Pi * float64(b) / bearings)
+	}
+}
+
+// ring is an outline around a centre: a radius for every bearing, in pixels.
+type ring struct {
+	x, y float64
+	r    [bearings]float64
+}
+
+func (g *ring) point(b int) (x, y float64) {
+	return g.x + g.r[b]*cosines[b], g.y + g.r[b]*sines[b]
+}
+
+func (g *ring) polygon() []image.Point {
+	pts := make([]image.Point, bearings)
+	for b := range pts {
+		x, y := g.point(b)
+		pts[b] = image.Pt(int(math.Round(x-0.5)), int(math.Round(y-0.5)))
+	}
+	return pts
+}
+
+// radius is that of the circle with the ring's area.
+func (g *ring) radius() float64 {
+	s := 0.0
+	for b := range g.r {
+		s += g.r[b] * g.r[(b+1)%bearings]
+	}
+	return math.Sqrt(0.5 * s * math.Sin(2*math.Pi/bearings) / math.Pi)
+}
+
+// centroid is that of the enclosed area.
+func (g *ring) centroid() (x, y float64) {
+	var sx, sy, sa float64
+	for b := range g.r {
+		n := (b + 1) % bearings
+		x0, y0 := g.r[b]*cosines[b], g.r[b]*sines[b]
+		x1, y1 := g.r[n]*cosines[n], g.r[n]*sines[n]
+		c := x0*y1 - x1*y0
+		sa += c
+		sx += (x0 + x1) * c / 3
+		sy += (y0 + y1) * c / 3
+	}
+	return g.x + sx/sa, g.y + sy/sa
+}
+
+// radiusAt is the ring's radius at a bearing in radians.
+func (g *ring) radiusAt(a float64) float64 {
+	t := a / (2 * math.Pi) * bearings
+	t -= math.Floor(t/bearings) * bearings
+	i := int(t)
+	f := t - float64(i)
+	return g.r[i%bearings]*(1-f) + g.r[(i+1)%bearings]*f
+}
+
+// contains says whether the point lies inside the ring scaled by s.
+func (g *ring) contains(x, y, s float64) bool {
+	dx, dy := x-g.x, y-g.y
+	return math.Hypot(dx, dy) < s*g.radiusAt(math.Atan2(dy, dx))
+}
+
+// recentred is the same outline seen from another centre inside it.
+func (g *ring) recentred(x, y float64) ring {
+	out := ring{x: x, y: y}
+	for b := range out.r {
+		out.r[b] = g.distance(x, y, cosines[b], sines[b])
+	}
+	return out
+}
+
+// distance is how far the ring lies from (x, y) in the direction (dx, dy): the
+// ray's crossing with the polygon, the farthest where it bends back.
+func (g *ring) distance(x, y, dx, dy float64) float64 {
+	far := 0.0
+	for b := range g.r {
+		x0, y0 := g.point(b)
+		x1, y1 := g.point((b + 1) % bearings)
+		ex, ey := x1-x0, y1-y0
+		det := ex*dy - ey*dx
+		if det == 0 {
+			continue
+		}
+		wx, wy := x0-x, y0-y
+		along := (ex*wy - ey*wx) / det  // on the ray
+		across := (dx*wy - dy*wx) / det // on the edge, 0 to 1
+		if across >= 0 && across <= 1 && along > far {
+			far = along
+		}
+	}
+	return far
+}
+
+// smooth keeps the first n harmonics of the outline.
+func (g *ring) smooth(n int) ring {
+	out := ring{x: g.x, y: g.y}
+	for h := 0; h <= n; h++ {
+		var c, s float64
+		for b, r := range g.r {
+			c += r * cosines[h*b%bearings]
+			s += r * sines[h*b%bearings]
+		}
+		k := 2.0 / bearings
+		if h == 0 {
+			k = 1.0 / bearings
+		}
+		for b := range out.r {
+			out.r[b] += k * (c*cosines[h*b%bearings] + s*sines[h*b%bearings])
+		}
+	}
+	return out
+}
