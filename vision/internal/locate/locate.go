@@ -52,16 +52,12 @@ func finish(p *picture, fs []face) []Face {
 	l := learn(p, rings)
 	rims := make([]rim, len(fs))
 	each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray[i]) })
-	width := skinWidth(rims)
+	seen := skinWidth(rims)
 	out := make([]Face, len(fs))
 	each(len(fs), func(i int) {
-		flesh, outline := rims[i].edges(width)
-		out[i] = describe(p, rings[i].at(flesh), rings[i].at(outline), fs[i].core)
-		clear := 0.0
-		for b, d := range outline {
-			clear += float64(min(rims[i].crests.row(b)[d], clearRim)) / clearRim / bearings
-		}
-		out[i].Clear = clear
+		flesh, outline := rims[i].edges(seen, trueWidth(seen, rings[i].radius()))
+		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
+		out[i].Clear = rims[i].clearness(outline)
 	})
 	return out
 }
