@@ -11,7 +11,12 @@ import (
 
 // decodeHEIC decodes through libheif compiled to WebAssembly, which cannot harm the
 // process whatever the file holds. It takes some 2 s for 12 megapixels, and another
-// half second the first time.
+// half second the first time. Where a development package of libheif is installed the
+// module would load that instead, unless built with its tag nodynamic.
+//
+// Brightness is taken to run from 0 to 255 with the colour matrix of JPEG, as phones
+// write it. What the file says of its range is not heeded: cameras were
+// seen to state the range of video and use the full one.
 func (s *scope) decodeHEIC(b []byte, h Header) (pic *gocv.Mat, err error) {
 	defer func() {
 		if recover() != nil {

@@ -164,7 +164,7 @@ func (l *light) fit(s []sample) {
 		var blue, green, n float64
 		for _, p := range s {
 			e := p.r - l.red(p.u, p.v)
-			if e < -clearWidth || e > 1.3*clearWidth || math.Abs(p.b-p.r-l.blue) > 0.15 {
+			if e < -0.6*clearWidth || e > 1.3*clearWidth || math.Abs(p.b-p.r-l.blue) > 0.15 {
 				continue
 			}
 			a.add(p.u, p.v, p.r)

@@ -30,7 +30,8 @@ type patch struct {
 // half of the first step of an 8-bit sRGB value.
 const darkest = 0.5 / 255 / 12.92
 
-// logLinear is log10 of the linear light of an sRGB value (IEC 61966-2-1).
+// logLinear is log10 of the light of an 8-bit value: the sRGB curve (IEC
+// 61966-2-1) undone, and the roll-off that cameras put over it undone too.
 var logLinear [256]float32
 
 func init() {
@@ -41,8 +42,24 @@ func init() {
 		} else {
 			v = math.Pow((v+0.055)/1.055, 2.4)
 		}
-		logLinear[i] = float32(math.Log10(math.Max(v, darkest)))
+		logLinear[i] = float32(math.Log10(math.Max(unroll(v), darkest)))
 	}
+}
+
+// Cameras let the brightest light roll off softly instead of clipping it.
+// Clear flesh is the brightest thing measured, so its red would be taken for
+// less than it is and stain for thinner than it is. Above the knee the light
+// is knee + room*(1-exp(-(light-knee)/room)) of itself, with room = 1-knee.
+const (
+	knee     = 0.7
+	blownOut = 0.975 // linear value from which the roll-off leaves nothing to go by
+)
+
+func unroll(v float64) float64 {
+	if v <= knee {
+		return v
+	}
+	return knee - (1-knee)*math.Log(1-(math.Min(v, blownOut)-knee)/(1-knee))
 }
 
 func cut(p Picture, f Face) *patch {
