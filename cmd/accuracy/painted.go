@@ -1,0 +1,69 @@
+package main
+
+import (
+	"fmt"
+
+	"traystage/refimages/painter"
+)
+
+// Painted photos judged of each kind, from the seeds that nothing is tuned on.
+const (
+	paintedPlain = 8
+	paintedHard  = 6
+	paintedNone  = 4
+)
+
+// paintedGroups are trays painted in memory, and a chart for each pattern
+// family of them.
+func paintedGroups() ([]group, map[string]photo) {
+	charts := map[string]photo{}
+	for i, f := range painter.Families() {
+		charts[string(f)] = painted(fmt.Sprintf("chart_%s", f), chartSpec(f, painter.JudgingSeeds+int64(i)))
+	}
+	return []group{
+		paintedGroup("plain", plain, painter.Plain, paintedPlain),
+		paintedGroup("hard", hard, painter.Hard, paintedHard),
+		paintedGroup("none", none, painter.None, paintedNone),
+	}, charts
+}
+
+func paintedGroup(name string, k kind, d painter.Difficulty, count int) group {
+	g := group{source: "painted", name: name, kind: k}
+	for i := range count {
+		seed := painter.JudgingSeeds + int64(i)
+		g.photos = append(g.photos, painted(fmt.Sprintf("%s_%d", name, seed), painter.RandomSpec(seed, d)))
+	}
+	return g
+}
+
+// painted is the photo of a spec, painted anew each time it is loaded.
+func painted(name string, spec painter.Spec) photo {
+	p := photo{name: name, load: func() ([]byte, trayTruth, error) {
+		img, truth := painter.Tray(spec)
+		return painter.EncodeJPEG(img, spec.Meta()), truthOf(truth), nil
+	}}
+	if len(spec.Halves) > 0 {
+		p.chart = string(spec.Halves[0].Family)
+	}
+	return p
+}
+
+// chartSpec is the chart that a grower of this family would photograph: eight
+// halves at stages 1 to 8 in two rows of four, in soft light from overhead.
+func chartSpec(f painter.Family, seed int64) painter.Spec {
+	s := painter.RandomSpec(seed, painter.Plain)
+	const pitch = 90.0 // mm, so that halves of 36 mm radius lie apart
+	s.Width, s.Height, s.Orientation = 1600, 1200, 1
+	s.Tray, s.Table, s.Light, s.LightHeight = painter.GreyMetal, painter.Laminate, painter.Overcast, 70
+	s.TrayX, s.TrayY = 2*pitch+20, pitch+20
+	s.EV, s.White, s.Wet, s.Browning = 0, [3]float64{1, 1, 1}, 0.1, 0
+	s.Camera = painter.Camera{Tilt: 2, Toward: 90, Focal: 0.85, Distance: (4*pitch + 60) * 0.85}
+	s.Clutter, s.Halves = nil, nil
+	for i := range 8 {
+		s.Halves = append(s.Halves, painter.HalfSpec{
+			X: (float64(i%4) - 1.5) * pitch, Y: (float64(i/4) - 0.5) * pitch,
+			Radius: 36, Height: 36, Stage: painter.StageStained + float64(i), Family: f, Seed: uint64(seed)*8 + uint64(i),
+		})
+	}
+	return s
+}
