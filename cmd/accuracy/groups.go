@@ -37,9 +37,9 @@ const (
 	gradedDifficulty painter.Difficulty = "graded"
 )
 
-// sort puts the photos of a folder into groups, in the order of their truths.
+// grouped puts the photos of a folder into groups, in the order of their truths.
 // charts are the charts among them by pattern family.
-func sort(source, dir string, truths []painter.Truth) (groups []group, charts map[string]photo, err error) {
+func grouped(source, dir string, truths []painter.Truth) (groups []group, charts map[string]photo, err error) {
 	groups = []group{
 		{source: source, name: "charts", plates: true},
 		{source: source, name: "graded"},
@@ -73,5 +73,5 @@ func folder(source, dir string) ([]group, map[string]photo, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	return sort(source, dir, truths)
+	return grouped(source, dir, truths)
 }

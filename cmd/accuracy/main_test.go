@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -124,5 +125,48 @@ func TestReadTruthsRefusesHalfTruth(t *testing.T) {
 	im.Halves[0].Weights = im.Halves[0].Weights[:4]
 	if _, err := readTruths(writeTraced(t, im)); err == nil || !strings.Contains(err.Error(), "half 1") {
 		t.Errorf("five rings with four weights: %v", err)
+	}
+}
+
+func TestReadTruthsBesidePhotos(t *testing.T) {
+	dir := writeTraced(t, tracedTray(t, "tray.jpg", "plain", 2))
+	if err := os.Mkdir(filepath.Join(dir, "more"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	data, err := json.Marshal(tracedTray(t, "", "hard", 3, 4))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "more", "beside.json"), data, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	truths, err := readTruths(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := map[string]int{}
+	for _, tr := range truths {
+		got[filepath.ToSlash(tr.File)] = len(tr.Halves)
+	}
+	if len(got) != 2 || got["tray.jpg"] != 1 || got["more/beside.jpg"] != 2 {
+		t.Errorf("halves by photo: %v, want 1 of tray.jpg and 2 of more/beside.jpg", got)
+	}
+	if _, err := readTruths(t.TempDir()); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("an empty folder: %v, want fs.ErrNotExist", err)
+	}
+}
+
+func TestChartThatGivesNoSetIsNoted(t *testing.T) {
+	images := []painter.Truth{tracedTray(t, "chart.jpg", "chart", 4), tracedTray(t, "tray.jpg", "plain", 2)}
+	groups, charts, err := folder("traced", writeTraced(t, images...))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	if err := run(&out, options{}, groups, charts, judge{measure: seeing(images, 0)}); err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(out.String(), "note: chart.jpg: no set from chart C") {
+		t.Errorf("a chart of one half is not noted in\n%s", out.String())
 	}
 }
