@@ -1,9 +1,6 @@
 package vision
 
 import (
-	"math"
-	"slices"
-
 	"traystage/vision/internal/locate"
 	"traystage/vision/internal/photo"
 	"traystage/vision/internal/stain"
@@ -70,21 +67,4 @@ func describe(number int, f locate.Face, r stain.Reading, scale float64) Half {
 	h.FractionLow, h.FractionHigh = r.Low, r.High
 	h.Glare = r.Glare
 	return h
-}
-
-// inReadingOrder sorts faces into rows, top to bottom, each left to right.
-func inReadingOrder(fs []locate.Face) []locate.Face {
-	slices.SortFunc(fs, func(a, b locate.Face) int { return int(math.Copysign(1, a.Core.Y-b.Core.Y)) })
-	var out []locate.Face
-	for len(fs) > 0 {
-		n := 1
-		for n < len(fs) && fs[n].Core.Y < fs[0].Core.Y+fs[0].Radius {
-			n++
-		}
-		row := slices.Clone(fs[:n])
-		slices.SortFunc(row, func(a, b locate.Face) int { return int(math.Copysign(1, a.Core.X-b.Core.X)) })
-		out = append(out, row...)
-		fs = fs[n:]
-	}
-	return out
 }

@@ -33,7 +33,7 @@ type core struct {
 }
 
 const (
-	clearStar   = 0.30 // share from which a star proves a face; texture without a star stays below 0.2
+	clearStar   = 0.18 // share from which a star proves a face; texture without a star stays below 0.2
 	faintStar   = 0.12 // share from which the star still tells where the core is
 	starSize    = 3.0  // least amplitude, in CIELAB units
 	starSearch  = 0.14 // how far from the middle of the face the core is looked for, in radii
