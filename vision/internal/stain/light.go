@@ -72,6 +72,9 @@ func lights(patches []*patch) []light {
 	out := make([]light, len(patches))
 	for i, s := range all {
 		out[i] = palest(s, warm, known)
+		if lining := patches[i].lining(); out[i].level < lining-0.12 {
+			out[i] = light{blue: warm} // no clear flesh: the core is lighter
+		}
 	}
 	spread(out, patches)
 	for i, s := range all {
@@ -79,7 +82,7 @@ func lights(patches []*patch) []light {
 			out[i].fit(s)
 		}
 	}
-	borrow(out, patches, all, known)
+	borrow(out, patches, all)
 	return out
 }
 
@@ -208,7 +211,7 @@ func spread(ls []light, patches []*patch) {
 // borrow gives faces without clear flesh of their own the light of the others,
 // the nearest counting most; where no face has any, it is told from the hue of
 // the stain: how far it is bluer than clear flesh says how dense it is.
-func borrow(ls []light, patches []*patch, all [][]sample, known bool) {
+func borrow(ls []light, patches []*patch, all [][]sample) {
 	_, _, scale := middle(patches)
 	for i := range ls {
 		if ls[i].share > 0 {
@@ -230,10 +233,30 @@ func borrow(ls []light, patches []*patch, all [][]sample, known bool) {
 		}
 		if weight > 0 {
 			ls[i].level, ls[i].blue, ls[i].green, ls[i].known = level/weight, blue/weight, green/weight, true
-			continue
+		} else {
+			ls[i] = fromHue(all[i])
 		}
-		ls[i] = fromHue(all[i])
+		ls[i].level = math.Max(ls[i].level, patches[i].lining()+liningDarker)
 	}
+}
+
+// liningDarker is how much darker than clear flesh the lining of the core is at
+// least, log10 of red: it is tan where flesh is cream.
+const liningDarker = 0.10
+
+// lining is the log10 red of the lightest parts of the core. Flesh between the cavities,
+// where clear, is lighter than the lining; stained flesh is darker.
+func (q *patch) lining() float64 {
+	var reds []float64
+	for i, rho := range q.rho {
+		if rho > 0.08 && rho < 0.22 {
+			reds = append(reds, float64(q.r[i]))
+		}
+	}
+	if len(reds) == 0 {
+		return math.Inf(-1)
+	}
+	return quantile(reds, 0.8)
 }
 
 // fromHue tells the light from stained flesh alone.

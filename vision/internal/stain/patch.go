@@ -23,43 +23,8 @@ type patch struct {
 	rho          []float32 // normalised radius: 0 core's centre, 1 outline
 	bearing      []float32 // from the core's centre, radians in [0, 2 pi)
 	flesh        []bool    // inside the flesh edge
-	r, g, b      []float32 // log10 of linear light, 0 at full scale
-}
-
-// darkest is the linear light taken for black, so that its logarithm is finite:
-// half of the first step of an 8-bit sRGB value.
-const darkest = 0.5 / 255 / 12.92
-
-// logLinear is log10 of the light of an 8-bit value: the sRGB curve (IEC
-// 61966-2-1) undone, and the roll-off that cameras put over it undone too.
-var logLinear [256]float32
-
-func init() {
-	for i := range logLinear {
-		v := float64(i) / 255
-		if v <= 0.04045 {
-			v /= 12.92
-		} else {
-			v = math.Pow((v+0.055)/1.055, 2.4)
-		}
-		logLinear[i] = float32(math.Log10(math.Max(unroll(v), darkest)))
-	}
-}
-
-// Cameras let the brightest light roll off softly instead of clipping it.
-// Clear flesh is the brightest thing measured, so its red would be taken for
-// less than it is and stain for thinner than it is. Above the knee the light
-// is knee + room*(1-exp(-(light-knee)/room)) of itself, with room = 1-knee.
-const (
-	knee     = 0.7
-	blownOut = 0.975 // linear value from which the roll-off leaves nothing to go by
-)
-
-func unroll(v float64) float64 {
-	if v <= knee {
-		return v
-	}
-	return knee - (1-knee)*math.Log(1-(math.Min(v, blownOut)-knee)/(1-knee))
+	raw          []byte    // BGR as in the picture, 3 a pixel
+	r, g, b      []float32 // log10 of linear light, 0 at full scale; see expose
 }
 
 func cut(p Picture, f Face) *patch {
@@ -73,6 +38,7 @@ func cut(p Picture, f Face) *patch {
 	q.h = max(0, min(p.Rows, int(f.Y+far)+2)-q.y0)
 	n := q.w * q.h
 	q.rho, q.bearing, q.flesh = make([]float32, n), make([]float32, n), make([]bool, n)
+	q.raw = make([]byte, 3*n)
 	q.r, q.g, q.b = make([]float32, n), make([]float32, n), make([]float32, n)
 	perRadian := float64(len(f.Outline)) / (2 * math.Pi)
 	for y := range q.h {
@@ -92,10 +58,19 @@ func cut(p Picture, f Face) *patch {
 			q.rho[i] = float32(d / between(f.Outline, a*perRadian))
 			q.flesh[i] = d < between(f.Flesh, a*perRadian)
 			o := 3 * ((q.y0+y)*p.Cols + q.x0 + x)
-			q.b[i], q.g[i], q.r[i] = logLinear[p.Pix[o]], logLinear[p.Pix[o+1]], logLinear[p.Pix[o+2]]
+			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])
 		}
 	}
 	return q
+}
+
+// expose turns the pixels of the face into the light that made them.
+func (q *patch) expose(c *curve) {
+	for i := range q.r {
+		if q.rho[i] < 1 {
+			q.b[i], q.g[i], q.r[i] = c[q.raw[3*i]], c[q.raw[3*i+1]], c[q.raw[3*i+2]]
+		}
+	}
 }
 
 // between interpolates a closed list at a fractional index.

@@ -26,6 +26,10 @@ func Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 	for i, f := range faces {
 		patches[i] = cut(p, f)
 	}
+	stored := newCurve(rollOff(patches))
+	for _, q := range patches {
+		q.expose(stored)
+	}
 	ls := lights(patches)
 	out := make([]Reading, len(faces))
 	for i, q := range patches {
@@ -37,7 +41,7 @@ func Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 // seenDensity is how much of its density thin stain shows: a pixel mixes the
 // light of flesh finer than itself, and the level of clear flesh is that of
 // flesh with its faintest stains. Measured on the tuning trays; 1 is none lost.
-const seenDensity = 0.9
+const seenDensity = 0.93
 
 // verdict of one pixel, apart from the threshold.
 type verdict uint8
@@ -76,6 +80,9 @@ func (q *patch) read(l light, n int, threshold float64) Reading {
 	return out
 }
 
+// brightest is the 8-bit red above which glare has blown the pixel out.
+const brightest = 252
+
 // judge gives every pixel its red density and its verdict.
 func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading) {
 	density := make([]float32, len(q.rho))
@@ -102,6 +109,10 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 			verdicts[i] = mask
 		case bluer[i]-density[i] > 0.07: // more blue than clear flesh could show
 			glare++
+			if q.raw[3*i+2] > brightest {
+				verdicts[i] = mask
+				break
+			}
 			verdicts[i] = throughGlare(d, float64(q.r[i]), float64(q.b[i]), l.blue, threshold)
 		case warmDark && q.rho[i] > 0.9:
 			verdicts[i] = mask // skin that the flesh edge missed
@@ -126,9 +137,6 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 // same to red and blue, so their difference is that of the flesh beneath. d is the
 // red density, r and b are log10 of linear light, blue is that of clear flesh less its red.
 func throughGlare(d, r, b, blue, threshold float64) verdict {
-	if r >= float64(logLinear[252]) {
-		return mask // blown out
-	}
 	red := r + d // of clear flesh here
 	seen := math.Pow(10, r) - math.Pow(10, b)
 	limit := math.Pow(10, red-threshold) - math.Pow(10, red+blue-(1-blueing)*threshold)
