@@ -1,0 +1,205 @@
+package stain
+
+import (
+	"math"
+	"testing"
+
+	"traystage/vision/zones"
+)
+
+// Thick stain lies far from the threshold, so that every pixel must come out
+// as drawn; what may be lost are pixels at the borders of the core, where cavities
+// are looked for, and at the edge of the flesh, which is known to half a pixel:
+// of the 0.97 x 90 px of flesh 0.5 px are 1.2 % of its area.
+const drawnTolerance = 0.012
+
+func TestReadDrawnFaces(t *testing.T) {
+	side := func(_, a float64) float64 {
+		if a < math.Pi {
+			return 0.9
+		}
+		return 0
+	}
+	wedges := func(_, a float64) float64 {
+		if int(a/(2*math.Pi)*10)%2 == 0 {
+			return 0.6
+		}
+		return 0.03
+	}
+	for _, tt := range []struct {
+		name  string
+		light lamp
+		looks []look
+	}{
+		{"all clear", evenLamp, []look{evenly(0), evenly(0), evenly(0)}},
+		{"all clear in uneven light", lamp{-0.1, 0.25, 0.1}, []look{evenly(0), evenly(0), evenly(0), evenly(0)}},
+		{"all stained", evenLamp, []look{evenly(1), evenly(0.9), evenly(0.8)}},
+		{"rings", evenLamp, []look{beyond(0.4, 0.9), beyond(0.6, 0.7), beyond(0.8, 0.5)}},
+		{"rings in uneven light", lamp{-0.15, 0.3, -0.2}, []look{beyond(0.4, 0.9), beyond(0.6, 0.7), beyond(0.8, 0.5), beyond(0.5, 1)}},
+		{"sides and wedges", lamp{-0.05, 0.1, 0.1}, []look{side, wedges, side, wedges}},
+		{"one all clear, one all stained, some between", lamp{-0.1, 0.1, 0}, []look{evenly(0), evenly(0.9), beyond(0.6, 0.8), beyond(0.5, 0.8)}},
+		{"one half alone", evenLamp, []look{beyond(0.5, 0.7)}},
+		{"faint stain that is none", evenLamp, []look{evenly(0), beyond(0.5, 0.06), beyond(0.7, 0.7)}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			d := draw(tt.light, nil, tt.looks...)
+			for i, r := range d.read() {
+				got, _ := r.Profile.Stained()
+				want, _ := d.truth[i].Stained()
+				if math.Abs(got-want) > drawnTolerance {
+					t.Errorf("face %d: %.4f stained, drawn were %.4f", i+1, got, want)
+				}
+				if r.Low > got || r.High < got {
+					t.Errorf("face %d: %.4f stained lies outside %.4f to %.4f", i+1, got, r.Low, r.High)
+				}
+				if m, drawn := r.Profile.Masked(), d.truth[i].Masked(); m < drawn-drawnTolerance || m > drawn+0.03 {
+					t.Errorf("face %d: %.3f masked, the skin drawn takes %.3f", i+1, m, drawn)
+				}
+			}
+		})
+	}
+}
+
+// Zone by zone, away from the core.
+func TestReadZones(t *testing.T) {
+	d := draw(lamp{-0.1, 0.2, 0.1}, nil, beyond(0.5, 0.8), beyond(0.7, 0.8), beyond(0.9, 0.8))
+	for i, r := range d.read() {
+		want := d.truth[i].Fractions()
+		for k, got := range r.Profile.Fractions() {
+			// One pixel of 90 at a border inside the ring, of a ring 18 px wide.
+			if math.Abs(got-want[k]) > 1.0/18 {
+				t.Errorf("face %d, zone %d: %.3f stained, drawn were %.3f", i+1, k+1, got, want[k])
+			}
+		}
+	}
+}
+
+// The light is a plane in logarithms: twice as bright all over changes nothing
+// but the level.
+func TestLightIsFound(t *testing.T) {
+	for _, level := range []float64{0, -0.2, -0.5} {
+		d := draw(lamp{level: level}, nil, beyond(0.6, 0.8), beyond(0.5, 0.8))
+		for i, r := range d.read() {
+			// A step of 8 bits is 0.01 or less in log10 from 0.1 of full light on.
+			if want := math.Log10(cream[0]) + level; math.Abs(r.Level-want) > 0.01 || !r.LightSeen {
+				t.Errorf("face %d: clear flesh at 10^%.3f of full light (seen %v), drawn at 10^%.3f", i+1, r.Level, r.LightSeen, want)
+			}
+			if math.Abs(r.Clear-(1-stained(d.truth[i]))) > 0.15 {
+				t.Errorf("face %d: %.2f of the flesh gave the light, %.2f is clear", i+1, r.Clear, 1-stained(d.truth[i]))
+			}
+		}
+	}
+}
+
+func stained(p zones.Profile) float64 {
+	f, _ := p.Stained()
+	return f
+}
+
+// At the threshold flesh is stained, one step of the number below it is not.
+func TestThreshold(t *testing.T) {
+	const threshold = 0.25 // a binary fraction, so that it is met exactly
+	plain := light{blue: -0.25, green: -0.05, known: true}
+	for _, tt := range []struct {
+		name    string
+		density float32
+		stained bool
+	}{
+		{"at it", threshold, true},
+		{"just below", math.Nextafter32(threshold, 0), false},
+		{"just above", math.Nextafter32(threshold, 1), true},
+	} {
+		d := draw(evenLamp, nil, evenly(0))
+		q := cut(d.Picture, d.faces[0])
+		for i := range q.r {
+			q.r[i] = -tt.density
+			q.b[i] = -0.25 - (1-blueing)*tt.density
+		}
+		r := q.read(plain, 5, threshold)
+		f, ok := r.Profile.Stained()
+		if want := map[bool]float64{true: 1}[tt.stained]; !ok || f != want {
+			t.Errorf("%s: %.4f stained, want %v", tt.name, f, want)
+		}
+		if r.Low != 0 || r.High != 1 || r.Faint != 1 {
+			t.Errorf("%s: all flesh is faint and falls either way; got %v to %v, faint %v", tt.name, r.Low, r.High, r.Faint)
+		}
+	}
+}
+
+// The threshold holds on a photo too: stain a step of 8 bits (0.007) and what
+// is not known of the level (0.01) to either side of it comes out as it should. Thin
+// stain shows seenDensity of its density.
+func TestThresholdOnPhoto(t *testing.T) {
+	const beside = 0.02
+	for _, tt := range []struct{ density, want float64 }{
+		{0.20*seenDensity - beside, 0},
+		{0.20*seenDensity + beside, 1 - 0.5*0.5/(drawnFlesh*drawnFlesh)},
+	} {
+		d := draw(evenLamp, nil, beyond(0.5, tt.density), beyond(0.5, tt.density))
+		for i, r := range d.read() {
+			if f := stained(r.Profile); math.Abs(f-tt.want) > 2*drawnTolerance {
+				t.Errorf("face %d, density %.3f: %.4f stained, want %.4f", i+1, tt.density, f, tt.want)
+			}
+		}
+	}
+}
+
+// White light adds the same to red and blue.
+func TestThroughGlare(t *testing.T) {
+	const blue, threshold = -0.3, 0.2
+	for _, tt := range []struct {
+		name    string
+		density float64
+		veil    float64
+		want    verdict
+	}{
+		{"clear flesh under a veil", 0, 0.1, isClear},
+		{"clear flesh under a thick veil", 0, 0.4, isClear},
+		{"stain under a veil", 0.9, 0.1, isStain},
+		{"stain under a thick veil", 1.2, 0.4, isStain},
+		{"at the threshold", threshold, 0.2, mask},
+	} {
+		const clear = 0.5 // red of clear flesh, linear
+		red := clear*math.Pow(10, -tt.density) + tt.veil
+		blueLight := clear*math.Pow(10, blue-(1-blueing)*tt.density) + tt.veil
+		r, b := math.Log10(red), math.Log10(blueLight)
+		if got := throughGlare(math.Log10(clear)-r, r, b, blue, threshold); got != tt.want {
+			t.Errorf("%s: verdict %d, want %d", tt.name, got, tt.want)
+		}
+	}
+}
+
+func TestGlareIsSeen(t *testing.T) {
+	// white light over a twelfth of the face, from 0.5 to 0.9 of its radius
+	patch := func(rho, a float64) float64 {
+		if rho > 0.5 && rho < 0.9 && a < math.Pi/6 {
+			return 0.35
+		}
+		return 0
+	}
+	share := (0.81 - 0.25) / 12
+	with := draw(evenLamp, []look{patch, patch, nil, nil}, evenly(0), beyond(0.45, 0.9), evenly(0), beyond(0.6, 0.8))
+	for i, r := range with.read() {
+		want := 0.0
+		if i < 2 {
+			want = share
+		}
+		if math.Abs(r.Glare-want) > 0.005 {
+			t.Errorf("face %d: %.3f in glare, drawn were %.3f", i+1, r.Glare, want)
+		}
+		if got, want := stained(r.Profile), stained(with.truth[i]); math.Abs(got-want) > drawnTolerance {
+			t.Errorf("face %d: %.3f stained under glare, drawn were %.3f", i+1, got, want)
+		}
+	}
+}
+
+func TestReadNothing(t *testing.T) {
+	if r := Read(Picture{}, nil, 5, 0.2); len(r) != 0 {
+		t.Errorf("no face gave %d readings", len(r))
+	}
+	// A face that lies beside the picture, wholly or in part, must not be read beyond its edge.
+	d := draw(evenLamp, nil, evenly(0))
+	for _, at := range [][2]float64{{-500, 50}, {0, 0}, {float64(d.Cols), float64(d.Rows)}, {5000, 5000}} {
+		Read(d.Picture, []Face{round(at[0], at[1])}, 5, 0.2)
+	}
+}
