@@ -9,7 +9,7 @@ import (
 // workLong is the long side of the picture that is worked on, px: twenty
 // halves are then 80 px in radius or more, where the outline is known to a
 // third of a pixel and the counts of a zone run to thousands.
-const workLong = 1200
+const workLong = 1000
 
 // Measure finds and measures the halves on one photo. The error is
 // ErrNoHalves when there are none; else it reads as a clause that follows the

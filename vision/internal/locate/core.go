@@ -6,7 +6,7 @@ import "math"
 // five seed cavities. That is what a core looks like whatever the light, the
 // variety and the stain, and what nothing else on a tray looks like.
 
-const coreSamples = 40
+const coreSamples = 30
 
 var (
 	coreCos, coreSin [coreSamples]float64
@@ -33,17 +33,16 @@ type core struct {
 }
 
 const (
-	clearStar   = 0.18 // share from which a star proves a face; texture without a star stays below 0.2
-	faintStar   = 0.12 // share from which the star still tells where the core is
-	starSize    = 3.0  // least amplitude, in CIELAB units
-	starSearch  = 0.14 // how far from the middle of the face the core is looked for, in radii
-	starSpacing = 0.035
+	clearStar   = 0.18  // share from which a star proves a face; texture without a star stays below 0.2
+	faintStar   = 0.12  // share from which the star still tells where the core is
+	starSize    = 3.0   // least amplitude, in CIELAB units
+	starSpacing = 0.046 // the core is looked for in steps of this, in radii, up to three from the middle of the face
 )
 
 // findCore looks around (x, y) for the core of a face of radius r.
 func findCore(p *picture, x, y, r float64) core {
 	best := core{x: x, y: y}
-	n := int(starSearch / starSpacing)
+	const n = 3 // steps to either side
 	for j := -n; j <= n; j++ {
 		for i := -n; i <= n; i++ {
 			cx, cy := x+float64(i)*starSpacing*r, y+float64(j)*starSpacing*r

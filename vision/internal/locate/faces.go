@@ -3,6 +3,8 @@ package locate
 import (
 	"math"
 	"slices"
+
+	"traystage/vision/internal/parallel"
 )
 
 // face is a face as far as it is known.
@@ -26,7 +28,7 @@ const (
 // follow draws a rough outline around every candidate and looks for its core.
 func follow(p *picture, cands []candidate) []face {
 	all := make([]face, len(cands))
-	each(len(cands), func(i int) {
+	parallel.Each(len(cands), func(i int) {
 		g, support := roughRing(p, cands[i])
 		if support < leastSupport {
 			return
@@ -40,14 +42,14 @@ func follow(p *picture, cands []candidate) []face {
 // roughRing follows the clearest closed edge near a candidate circle. Support
 // is the share of bearings, in [0, 1], weighted by how clear the edge is.
 func roughRing(p *picture, c candidate) (g ring, support float64) {
-	const stride, depth = 2, 56
+	const stride, depth = 4, 44
 	inner, outer := 0.7*c.r, 1.35*c.r
 	dr := (outer - inner) / depth
 	span := max(2, int(math.Round(0.05*c.r/dr)))
 	gain := newGrid(bearings/stride, depth)
 	ray := make([][3]float32, depth)
 	for b := range gain.rows {
-		p.ray(c.x, c.y, b*stride, inner+dr/2, dr, ray)
+		p.quickRay(c.x, c.y, b*stride, inner+dr/2, dr, ray)
 		row := gain.row(b)
 		steps(ray, span, row)
 		for k := range row {
@@ -60,8 +62,11 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 		g.r[b*stride] = inner + float64(k)*dr
 		support += float64(gain.row(b)[k]) / float64(gain.rows)
 	}
-	for b := 1; b < bearings; b += stride {
-		g.r[b] = (g.r[b-1] + g.r[(b+1)%bearings]) / 2
+	for b := range bearings {
+		if f := float64(b%stride) / stride; f > 0 {
+			before := b - b%stride
+			g.r[b] = g.r[before]*(1-f) + g.r[(before+stride)%bearings]*f
+		}
 	}
 	return g, support
 }
@@ -108,25 +113,25 @@ func others(p *picture, fs, rough []face) []face {
 	}
 	slices.Sort(sizes)
 	typical := sizes[len(sizes)/2]
-	l := learn(p, ringsOf(fs))
+	all := learn(p, ringsOf(fs)).all()
 	type scored struct {
 		face
 		score float64
 	}
-	var all []scored
+	var found []scored
 	for _, f := range rough {
 		r := f.radius()
 		if r < 0.65*typical || r > 1.5*typical || f.support < 0.5 || !apart(f, fs) {
 			continue
 		}
-		in, out := l.faceShare(p, &f.ring)
+		in, out := faceShare(p, all, &f.ring)
 		if in >= 0.75 && out <= 0.6 {
-			all = append(all, scored{f, f.support * (in - out) * (0.2 + f.core.share)})
+			found = append(found, scored{f, f.support * (in - out) * (0.2 + f.core.share)})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b scored) int { return cmpDown(a.score, b.score) })
+	slices.SortStableFunc(found, func(a, b scored) int { return cmpDown(a.score, b.score) })
 	out := slices.Clone(fs)
-	for _, s := range all {
+	for _, s := range found {
 		if apart(s.face, out) {
 			out = append(out, s.face)
 		}
@@ -136,7 +141,7 @@ func others(p *picture, fs, rough []face) []face {
 
 // faceShare is the share of the colours inside and just outside the outline
 // that are likelier face than ground.
-func (l lessons) faceShare(p *picture, g *ring) (in, out float64) {
+func faceShare(p *picture, o odds, g *ring) (in, out float64) {
 	share := func(from, to float64) float64 {
 		var yes, all float64
 		for b := 0; b < bearings; b += 2 {
@@ -146,7 +151,7 @@ func (l lessons) faceShare(p *picture, g *ring) (in, out float64) {
 					continue
 				}
 				all += rho
-				if l.all[p.code[p.index(x, y)]] > 0 {
+				if o[p.code[p.index(x, y)]] > 0 {
 					yes += rho
 				}
 			}
@@ -163,7 +168,7 @@ func sharpen(p *picture, fs []face) []face {
 	rings := ringsOf(fs)
 	l := learn(p, rings)
 	out := slices.Clone(fs)
-	each(len(out), func(i int) { out[i].ring = resharpen(p, l, rings[i], i) })
+	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, rings[i], i) })
 	return out
 }
 
@@ -174,6 +179,7 @@ func resharpen(p *picture, l lessons, g ring, i int) ring {
 		shapeGiven  = 0.04 // how far an outline may leave its smooth shape, in radii
 		shapeWeight = 0.5
 	)
+	own := l.own(i)
 	m := g.radius()
 	inner, dr := 0.6*m, 0.9*m/depth
 	span := max(2, int(math.Round(0.025*m/dr)))
@@ -181,7 +187,7 @@ func resharpen(p *picture, l lessons, g ring, i int) ring {
 	gain := newGrid(bearings, depth)
 	ray := make([][3]float32, depth)
 	for b := range bearings {
-		p.ray(g.x, g.y, b, inner+dr/2, dr, ray)
+		p.quickRay(g.x, g.y, b, inner+dr/2, dr, ray)
 		row := gain.row(b)
 		steps(ray, span, row)
 		sum := 0.0
@@ -194,7 +200,7 @@ func resharpen(p *picture, l lessons, g ring, i int) ring {
 				continue
 			}
 			at := p.index(x, y)
-			o := l.own[i][p.code[at]]
+			o := own[p.code[at]]
 			if inAnother(l.owner[at], i) {
 				o = -surest // another half's face
 			}

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gocv.io/x/gocv"
+
+	"traystage/vision/internal/parallel"
 )
 
 // Point is a place on the working picture, in pixels.
@@ -51,10 +53,10 @@ func finish(p *picture, fs []face) []Face {
 	rings := ringsOf(fs)
 	l := learn(p, rings)
 	rims := make([]rim, len(fs))
-	each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray[i]) })
+	parallel.Each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray(i)) })
 	seen := skinWidth(rims)
 	out := make([]Face, len(fs))
-	each(len(fs), func(i int) {
+	parallel.Each(len(fs), func(i int) {
 		flesh, outline := rims[i].edges(seen, trueWidth(seen, rings[i].radius()))
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
 		out[i].Clear = rims[i].clearness(outline)

@@ -6,54 +6,82 @@ import (
 	"math"
 
 	"gocv.io/x/gocv"
+
+	"traystage/vision/internal/parallel"
 )
 
 // Palettes hold which colours the faces and the ground of this one tray have:
-// histograms over bins of CIELAB, 3.2 units of L*, 3 of a* and b*.
+// histograms over cells of CIELAB, 3.1 units of L*, 3 of a* and b*. Of the 32^3
+// cells a photo fills a few thousand; only those are numbered and kept.
 const (
 	levels    = 32
-	bins      = levels * levels * levels
 	chromaMin = 128 - 48 // 8-bit a* or b* of the first level
 )
 
-func binOf(l, a, b uint8) uint16 {
-	chroma := func(v uint8) uint16 {
-		return uint16(min(max((int(v)-chromaMin)/3, 0), levels-1))
-	}
-	return uint16(l>>3)<<10 | chroma(a)<<5 | chroma(b)
+func cellOf(l, a, b uint8) int {
+	chroma := func(v uint8) int { return min(max((int(v)-chromaMin)/3, 0), levels-1) }
+	return (int(l>>3)*levels+chroma(a))*levels + chroma(b)
 }
 
-// palette is a share of pixels for every bin, smoothed.
+// colours numbers the cells that occur on one picture.
+type colours struct {
+	count int
+	near  [][]neighbour // for every colour, itself and the colours in adjoining cells
+}
+
+// neighbour is a colour that lends a share of its pixels to another: sensor
+// noise scatters one colour over adjoining cells.
+type neighbour struct {
+	colour int32
+	share  float32
+}
+
+// number gives every pixel of an 8-bit CIELAB picture its colour.
+func number(lab []uint8) (code []uint16, c colours) {
+	code = make([]uint16, len(lab)/3)
+	ids := make([]int32, levels*levels*levels)
+	var cells []int
+	for i := range code {
+		cell := cellOf(lab[3*i], lab[3*i+1], lab[3*i+2])
+		if ids[cell] == 0 {
+			cells = append(cells, cell)
+			ids[cell] = int32(len(cells))
+		}
+		code[i] = uint16(ids[cell] - 1)
+	}
+	c = colours{count: len(cells), near: make([][]neighbour, len(cells))}
+	weight := [3]float32{0.25, 0.5, 0.25}
+	for i, cell := range cells {
+		l, a, b := cell/(levels*levels), cell/levels%levels, cell%levels
+		for dl := max(-1, -l); dl <= min(1, levels-1-l); dl++ {
+			for da := max(-1, -a); da <= min(1, levels-1-a); da++ {
+				for db := max(-1, -b); db <= min(1, levels-1-b); db++ {
+					if id := ids[cell+(dl*levels+da)*levels+db]; id > 0 {
+						c.near[i] = append(c.near[i], neighbour{id - 1, weight[dl+1] * weight[da+1] * weight[db+1]})
+					}
+				}
+			}
+		}
+	}
+	return code, c
+}
+
+// palette is a share of pixels for every colour, smoothed.
 type palette []float32
 
-func newPalette(count []float32) palette {
+func (c colours) palette(count []float32) palette {
 	var total float32
-	for _, c := range count {
-		total += c
+	for _, n := range count {
+		total += n
 	}
-	p := palette(count)
-	for stride := 1; stride < bins; stride *= levels {
-		p = p.smoothed(stride)
-	}
+	p := make(palette, c.count)
 	for i := range p {
+		for _, n := range c.near[i] {
+			p[i] += n.share * count[n.colour]
+		}
 		p[i] /= max(total, 1)
 	}
 	return p
-}
-
-// smoothed spreads every bin over its neighbours along one axis of colour.
-func (p palette) smoothed(stride int) palette {
-	out := make(palette, bins)
-	for i, v := range p {
-		if v == 0 {
-			continue
-		}
-		k := i / stride % levels
-		out[i] += v / 2
-		out[i-stride*min(k, 1)] += v / 4
-		out[i+stride*min(levels-1-k, 1)] += v / 4
-	}
-	return out
 }
 
 // tints are the colours counted around one outline.
@@ -64,8 +92,10 @@ type tints struct {
 	far  []float32 // the ground farther off, beyond the side of the half
 }
 
-func newTints() tints {
-	return tints{make([]float32, bins), make([]float32, bins), make([]float32, bins), make([]float32, bins)}
+func (c colours) tints() tints {
+	all := make([]float32, 4*c.count)
+	n := c.count
+	return tints{all[:n:n], all[n : 2*n : 2*n], all[2*n : 3*n : 3*n], all[3*n:]}
 }
 
 func (t *tints) add(u tints) {
@@ -110,7 +140,7 @@ func inAnother(owner uint8, i int) bool {
 // lookAround counts the colours around the outline with index i.
 func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 	const rays, depth = 96, 96
-	t := newTints()
+	t := p.colours.tints()
 	g := &rings[i]
 	for b := range rays {
 		sin, cos := math.Sincos(2 * math.Pi * float64(b) / rays)
@@ -143,45 +173,51 @@ func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 
 // lessons are what the tray has taught so far.
 type lessons struct {
-	owner []uint8
-	all   odds   // face against ground for the tray as a whole
-	own   []odds // the same for every half, mostly by its own surroundings
-	tray  []odds // how surely a colour is the tray's and no half's: 0 not at all
+	colours
+	owner             []uint8
+	around            []tints // of every half
+	face, ground, far palette // of the tray as a whole
 }
 
-// odds are log odds for every colour bin, within +-surest.
+// odds are log odds for every colour, within +-surest.
 type odds []float32
 
 const surest = 2.5
 
 func learn(p *picture, rings []ring) lessons {
-	l := lessons{owner: owners(p, rings), own: make([]odds, len(rings)), tray: make([]odds, len(rings))}
-	around := make([]tints, len(rings))
-	each(len(rings), func(i int) { around[i] = lookAround(p, rings, l.owner, i) })
-	total := newTints()
-	for _, t := range around {
+	l := lessons{colours: p.colours, owner: owners(p, rings), around: make([]tints, len(rings))}
+	parallel.Each(len(rings), func(i int) { l.around[i] = lookAround(p, rings, l.owner, i) })
+	total := l.tints()
+	for _, t := range l.around {
 		total.add(t)
 	}
-	face, far := newPalette(total.rim), newPalette(total.far)
-	ground := newPalette(total.ground(face))
-	l.all = logOdds(face, ground, 5e-5)
-	each(len(rings), func(i int) {
-		ownFace := mix(newPalette(around[i].rim), face)
-		l.own[i] = logOdds(ownFace, mix(newPalette(around[i].ground(face)), ground), 5e-5)
-		o := logOdds(mix(newPalette(around[i].far), far), face, 2e-4)
-		for k := range o {
-			o[k] = max(o[k], 0)
-		}
-		l.tray[i] = o
-	})
+	l.face, l.far = l.palette(total.rim), l.palette(total.far)
+	l.ground = l.palette(total.ground(l.face))
 	return l
+}
+
+// all is face against ground for the tray as a whole.
+func (l lessons) all() odds { return logOdds(l.face, l.ground, 5e-5) }
+
+// own is face against ground for one half, as much by its own surroundings as by the tray.
+func (l lessons) own(i int) odds {
+	return logOdds(mix(l.palette(l.around[i].rim), l.face), mix(l.palette(l.around[i].ground(l.face)), l.ground), 5e-5)
+}
+
+// tray is how surely a colour near one half is the tray's and no half's: 0 not at all.
+func (l lessons) tray(i int) odds {
+	o := logOdds(mix(l.palette(l.around[i].far), l.far), l.face, 2e-4)
+	for k := range o {
+		o[k] = max(o[k], 0)
+	}
+	return o
 }
 
 // ground is what is not face: everything outside, and in the doubtful band
 // what no face of the tray shows, which is skin.
 func (t tints) ground(face palette) []float32 {
 	const unseen = 1e-4
-	out := make([]float32, bins)
+	out := make([]float32, len(face))
 	for i := range out {
 		out[i] = t.near[i] + t.far[i]
 		if face[i] < unseen {
@@ -192,7 +228,7 @@ func (t tints) ground(face palette) []float32 {
 }
 
 func mix(a, b palette) palette {
-	out := make(palette, bins)
+	out := make(palette, len(a))
 	for i := range out {
 		out[i] = (a[i] + b[i]) / 2
 	}
@@ -201,7 +237,7 @@ func mix(a, b palette) palette {
 
 // logOdds compares two palettes; floor is the share that says nothing.
 func logOdds(a, b palette, floor float32) odds {
-	out := make(odds, bins)
+	out := make(odds, len(a))
 	for i := range out {
 		if a[i] != b[i] {
 			v := float32(math.Log(float64((a[i] + floor) / (b[i] + floor))))

@@ -3,8 +3,6 @@ package locate
 import (
 	"image"
 	"math"
-	"runtime"
-	"sync"
 
 	"gocv.io/x/gocv"
 )
@@ -14,7 +12,8 @@ import (
 type picture struct {
 	w, h int
 	lab  []uint8  // OpenCV's 8-bit CIELAB: L* x 255/100, a* + 128, b* + 128; 3 a pixel
-	code []uint16 // palette bin of every pixel
+	code []uint16 // colour of every pixel, see colours
+	colours
 }
 
 // toStar turns a difference of 8-bit values into CIELAB units.
@@ -26,10 +25,7 @@ func newPicture(bgr gocv.Mat) *picture {
 	gocv.GaussianBlur(bgr, &m, image.Pt(5, 5), 0.8, 0.8, gocv.BorderReplicate)
 	gocv.CvtColor(m, &m, gocv.ColorBGRToLab)
 	p := &picture{w: m.Cols(), h: m.Rows(), lab: m.ToBytes()}
-	p.code = make([]uint16, p.w*p.h)
-	for i := range p.code {
-		p.code[i] = binOf(p.lab[3*i], p.lab[3*i+1], p.lab[3*i+2])
-	}
+	p.code, p.colours = number(p.lab)
 	return p
 }
 
@@ -74,6 +70,15 @@ func (p *picture) ray(x, y float64, bearing int, r0, dr float64, out [][3]float3
 	}
 }
 
+// quickRay is ray without interpolation, for where half a pixel does not matter.
+func (p *picture) quickRay(x, y float64, bearing int, r0, dr float64, out [][3]float32) {
+	for k := range out {
+		r := r0 + float64(k)*dr
+		i := 3 * p.index(x+r*cosines[bearing], y+r*sines[bearing])
+		out[k] = [3]float32{float32(p.lab[i]) * toStar[0], float32(p.lab[i+1]), float32(p.lab[i+2])}
+	}
+}
+
 // steps writes the colour step before every sample of a ray: the distance
 // between the means of span samples on either side, in CIELAB units, 0 where
 // the ray is too short to tell.
@@ -93,24 +98,4 @@ func steps(ray [][3]float32, span int, out []float32) {
 		}
 		out[k] = float32(math.Sqrt(float64(sq))) / float32(span)
 	}
-}
-
-// each runs f for 0 to n-1 on all cores.
-func each(n int, f func(i int)) {
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for i := range next {
-				f(i)
-			}
-		}()
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }

@@ -1,6 +1,10 @@
 package locate
 
-import "math"
+import (
+	"math"
+
+	"traystage/vision/internal/parallel"
+)
 
 // The cut face ends with a thin ring of skin. The outline runs along the outer
 // edge of that ring; where the side of the half shows behind it there is no
@@ -98,7 +102,7 @@ func (s rim) ringGain(width float64, stride int) grid {
 // best, in shares of the radius.
 func skinWidth(rims []rim) float64 {
 	const (
-		stride = 2
+		stride = 4
 		first  = 0.012
 		step   = 0.004
 		tries  = 11
@@ -106,7 +110,7 @@ func skinWidth(rims []rim) float64 {
 		usual, spread = 0.028, 0.5
 	)
 	totals := make([][tries]float64, len(rims))
-	each(len(rims), func(i int) {
+	parallel.Each(len(rims), func(i int) {
 		for t := range tries {
 			_, totals[i][t] = openPath(rims[i].ringGain(first+step*float64(t), stride), 3, 0.02)
 		}

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gocv.io/x/gocv"
+
+	"traystage/vision/internal/parallel"
 )
 
 const (
@@ -41,7 +43,7 @@ func candidates(bgr gocv.Mat) []candidate {
 		radii = append(radii, r)
 	}
 	layers := make([][]float32, len(radii))
-	each(len(radii), func(i int) { layers[i] = voteLayer(edges, w, h, radii[i]) })
+	parallel.Each(len(radii), func(i int) { layers[i] = voteLayer(edges, w, h, radii[i]) })
 	scale := 1 / k
 	var out []candidate
 	for i, r := range radii {
@@ -54,6 +56,24 @@ func candidates(bgr gocv.Mat) []candidate {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b candidate) int { return cmpDown(a.votes, b.votes) })
+	return thinOut(out)
+}
+
+// thinOut keeps, of candidates that would lead to the same outline, the two best.
+func thinOut(cands []candidate) []candidate {
+	const enough = 2
+	var out []candidate
+	for _, c := range cands {
+		alike := 0
+		for _, o := range out {
+			if math.Hypot(c.x-o.x, c.y-o.y) < 0.2*o.r && math.Abs(math.Log(c.r/o.r)) < 0.16 {
+				alike++
+			}
+		}
+		if alike < enough {
+			out = append(out, c)
+		}
+	}
 	return out
 }
 
@@ -153,7 +173,12 @@ func voteLayer(edges []edge, w, h int, r float64) []float32 {
 		}
 	}
 	sigma := voteSpread * r
-	gocv.GaussianBlur(votes, &votes, image.Point{}, sigma, sigma, gocv.BorderConstant)
+	// Two box filters of this width together have about the sigma wanted.
+	box := 2*int(math.Sqrt(6*sigma*sigma+1)/2) + 1
+	for range 2 {
+		gocv.BoxFilter(votes, &votes, -1, image.Pt(box, box))
+	}
+	sigma = math.Sqrt(float64(box*box-1) / 6)
 	p, err = votes.DataPtrFloat32()
 	if err != nil {
 		return make([]float32, w*h)

@@ -42,6 +42,25 @@ func newCurve(rollOff float64) *curve {
 	return &c
 }
 
+// brightest is the light that the given share of a histogram of 8-bit values
+// exceeds, log10; minus infinity for an empty one.
+func (c *curve) brightest(count *[256]int, share float64) float64 {
+	total := 0
+	for _, n := range count {
+		total += n
+	}
+	if total == 0 {
+		return math.Inf(-1)
+	}
+	above := 0
+	for v := len(count) - 1; v > 0; v-- {
+		if above += count[v]; float64(above) > share*float64(total) {
+			return float64(c[v])
+		}
+	}
+	return float64(c[0])
+}
+
 // What is known of roll-offs before the photo is seen, and how well the photo
 // tells, from the tuning trays.
 const (
@@ -57,10 +76,7 @@ const (
 func rollOff(patches []*patch) float64 {
 	expose := func(r float64) (float64, bool) {
 		c := newCurve(r)
-		for _, q := range patches {
-			q.expose(c)
-		}
-		return greenIntercept(patches, lights(patches))
+		return greenIntercept(patches, lights(patches, c), c)
 	}
 	none, seen0 := expose(0)
 	full, seen1 := expose(1)
@@ -77,13 +93,13 @@ func rollOff(patches []*patch) float64 {
 // greenIntercept is the density in green, by the straight line through thinly
 // and thickly stained flesh, where the density in red is zero. False when the tray shows
 // too little of it.
-func greenIntercept(patches []*patch, ls []light) (float64, bool) {
+func greenIntercept(patches []*patch, ls []light, c *curve) (float64, bool) {
 	var n, x, y, xx, xy float64
 	for i, q := range patches {
 		if ls[i].share == 0 {
 			continue
 		}
-		for _, s := range q.samples() {
+		for _, s := range q.samples(c) {
 			red := ls[i].red(s.u, s.v)
 			if d := red - s.r; d > 0.25 && d < 0.7 {
 				g := red + ls[i].green - s.g

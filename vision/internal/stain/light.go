@@ -29,50 +29,39 @@ const (
 	usualBlue = -0.25 // of clear flesh in white light, where the tray shows none
 )
 
-// A sample is one flesh pixel away from the core.
+// A sample is one flesh pixel away from the core: its place in radii from the
+// core's centre, and log10 of its light.
 type sample struct{ u, v, r, g, b float64 }
 
 const (
 	coreReach    = 0.30 // the core and its cavities end within this normalised radius
-	mostSamples  = 6000 // of one face, plenty for a plane
+	mostSamples  = 1500 // of one face, plenty for a plane
 	clearWidth   = 0.06 // clear flesh scatters by about half of this around its level, log10
 	leastClear   = 0.025
 	histogramBin = 0.02
 )
 
-func (q *patch) samples() []sample {
-	var n int
-	for i, in := range q.flesh {
-		if in && q.rho[i] > coreReach {
-			n++
-		}
-	}
-	stride := n/mostSamples + 1
-	out := make([]sample, 0, n/stride+1)
-	k := 0
-	for i, in := range q.flesh {
-		if !in || q.rho[i] <= coreReach {
-			continue
-		}
-		if k++; k%stride == 0 {
-			u, v := q.at(i)
-			out = append(out, sample{u, v, float64(q.r[i]), float64(q.g[i]), float64(q.b[i])})
-		}
+// samples takes evenly spaced flesh pixels of the face, as the curve has them.
+func (q *patch) samples(c *curve) []sample {
+	out := make([]sample, len(q.picked))
+	for k, i := range q.picked {
+		u, v := q.at(i)
+		out[k] = sample{u, v, float64(c[q.raw[3*i+2]]), float64(c[q.raw[3*i+1]]), float64(c[q.raw[3*i]])}
 	}
 	return out
 }
 
 // lights finds the light of every face of a tray.
-func lights(patches []*patch) []light {
+func lights(patches []*patch, c *curve) []light {
 	all := make([][]sample, len(patches))
 	for i, q := range patches {
-		all[i] = q.samples()
+		all[i] = q.samples(c)
 	}
-	warm, known := clearBlue(all)
+	warm, known := clearBlue(patches, all, c)
 	out := make([]light, len(patches))
 	for i, s := range all {
 		out[i] = palest(s, warm, known)
-		if lining := patches[i].lining(); out[i].level < lining-0.12 {
+		if lining := patches[i].lining(c); out[i].level < lining-0.12 {
 			out[i] = light{blue: warm} // no clear flesh: the core is lighter
 		}
 	}
@@ -82,23 +71,16 @@ func lights(patches []*patch) []light {
 			out[i].fit(s)
 		}
 	}
-	borrow(out, patches, all)
+	borrow(out, patches, all, c)
 	return out
 }
 
 // clearBlue is the log10 of blue less red that clear flesh has on this tray:
 // that of the palest flesh. It is false when that is no cream.
-func clearBlue(all [][]sample) (blue float64, known bool) {
+func clearBlue(patches []*patch, all [][]sample, c *curve) (blue float64, known bool) {
 	var pale []float64
-	for _, s := range all {
-		if len(s) == 0 {
-			continue
-		}
-		reds := make([]float64, len(s))
-		for i, p := range s {
-			reds[i] = p.r
-		}
-		top := quantile(reds, 0.97) - 0.15
+	for i, s := range all {
+		top := c.brightest(&patches[i].outer, 0.03) - 0.15
 		for _, p := range s {
 			if p.r > top {
 				pale = append(pale, p.b-p.r)
@@ -211,7 +193,7 @@ func spread(ls []light, patches []*patch) {
 // borrow gives faces without clear flesh of their own the light of the others,
 // the nearest counting most; where no face has any, it is told from the hue of
 // the stain: how far it is bluer than clear flesh says how dense it is.
-func borrow(ls []light, patches []*patch, all [][]sample) {
+func borrow(ls []light, patches []*patch, all [][]sample, c *curve) {
 	_, _, scale := middle(patches)
 	for i := range ls {
 		if ls[i].share > 0 {
@@ -236,7 +218,7 @@ func borrow(ls []light, patches []*patch, all [][]sample) {
 		} else {
 			ls[i] = fromHue(all[i])
 		}
-		ls[i].level = math.Max(ls[i].level, patches[i].lining()+liningDarker)
+		ls[i].level = math.Max(ls[i].level, patches[i].lining(c)+liningDarker)
 	}
 }
 
@@ -246,18 +228,7 @@ const liningDarker = 0.10
 
 // lining is the log10 red of the lightest parts of the core. Flesh between the cavities,
 // where clear, is lighter than the lining; stained flesh is darker.
-func (q *patch) lining() float64 {
-	var reds []float64
-	for i, rho := range q.rho {
-		if rho > 0.08 && rho < 0.22 {
-			reds = append(reds, float64(q.r[i]))
-		}
-	}
-	if len(reds) == 0 {
-		return math.Inf(-1)
-	}
-	return quantile(reds, 0.8)
-}
+func (q *patch) lining(c *curve) float64 { return c.brightest(&q.core, 0.2) }
 
 // fromHue tells the light from stained flesh alone.
 func fromHue(s []sample) light {

@@ -24,7 +24,9 @@ type patch struct {
 	bearing      []float32 // from the core's centre, radians in [0, 2 pi)
 	flesh        []bool    // inside the flesh edge
 	raw          []byte    // BGR as in the picture, 3 a pixel
-	r, g, b      []float32 // log10 of linear light, 0 at full scale; see expose
+	r, b         []float32 // log10 of linear light, 0 at full scale; see expose
+	picked       []int     // indices of the pixels that are sampled for the light
+	core, outer  [256]int  // pixels of the core and of the picked flesh by 8-bit red
 }
 
 func cut(p Picture, f Face) *patch {
@@ -39,7 +41,7 @@ func cut(p Picture, f Face) *patch {
 	n := q.w * q.h
 	q.rho, q.bearing, q.flesh = make([]float32, n), make([]float32, n), make([]bool, n)
 	q.raw = make([]byte, 3*n)
-	q.r, q.g, q.b = make([]float32, n), make([]float32, n), make([]float32, n)
+	q.r, q.b = make([]float32, n), make([]float32, n)
 	perRadian := float64(len(f.Outline)) / (2 * math.Pi)
 	for y := range q.h {
 		for x := range q.w {
@@ -61,14 +63,33 @@ func cut(p Picture, f Face) *patch {
 			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])
 		}
 	}
+	q.pick()
 	return q
+}
+
+// pick chooses the pixels that the light is judged by.
+func (q *patch) pick() {
+	var flesh []int
+	for i, rho := range q.rho {
+		if q.flesh[i] && rho > coreReach {
+			flesh = append(flesh, i)
+		}
+		if rho > 0.08 && rho < 0.22 {
+			q.core[q.raw[3*i+2]]++
+		}
+	}
+	stride := len(flesh)/mostSamples + 1
+	for k := 0; k < len(flesh); k += stride {
+		q.picked = append(q.picked, flesh[k])
+		q.outer[q.raw[3*flesh[k]+2]]++
+	}
 }
 
 // expose turns the pixels of the face into the light that made them.
 func (q *patch) expose(c *curve) {
 	for i := range q.r {
 		if q.rho[i] < 1 {
-			q.b[i], q.g[i], q.r[i] = c[q.raw[3*i]], c[q.raw[3*i+1]], c[q.raw[3*i+2]]
+			q.b[i], q.r[i] = c[q.raw[3*i]], c[q.raw[3*i+2]]
 		}
 	}
 }

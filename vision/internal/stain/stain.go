@@ -3,6 +3,7 @@ package stain
 import (
 	"math"
 
+	"traystage/vision/internal/parallel"
 	"traystage/vision/zones"
 )
 
@@ -23,18 +24,14 @@ type Reading struct {
 func Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 	threshold *= seenDensity
 	patches := make([]*patch, len(faces))
-	for i, f := range faces {
-		patches[i] = cut(p, f)
-	}
+	parallel.Each(len(faces), func(i int) { patches[i] = cut(p, faces[i]) })
 	stored := newCurve(rollOff(patches))
-	for _, q := range patches {
-		q.expose(stored)
-	}
-	ls := lights(patches)
+	ls := lights(patches, stored)
 	out := make([]Reading, len(faces))
-	for i, q := range patches {
-		out[i] = q.read(ls[i], n, threshold)
-	}
+	parallel.Each(len(faces), func(i int) {
+		patches[i].expose(stored)
+		out[i] = patches[i].read(ls[i], n, threshold)
+	})
 	return out
 }
 
