@@ -1,0 +1,76 @@
+package locate
+
+import (
+	"math"
+	"testing"
+)
+
+// cell gives an 8-bit CIELAB colour in the middle of cell l, a, b.
+func cell(l, a, b int) []uint8 {
+	return []uint8{uint8(8*l + 4), uint8(chromaMin + 3*a + 1), uint8(chromaMin + 3*b + 1)}
+}
+
+// one counts a single pixel, of the first colour.
+func (c colours) one() []float32 {
+	n := make([]float32, c.count)
+	n[0] = 1
+	return n
+}
+
+// A colour lends 1/2 to its own cell along each axis of colour and 1/4 to either
+// neighbour, as far as the picture has the neighbours.
+func TestPaletteSmoothing(t *testing.T) {
+	mass := func(p palette) (sum float64) {
+		for _, v := range p {
+			sum += float64(v)
+		}
+		return sum
+	}
+	all := cell(10, 10, 10)
+	for dl := -1; dl <= 1; dl++ {
+		for da := -1; da <= 1; da++ {
+			for db := -1; db <= 1; db++ {
+				all = append(all, cell(10+dl, 10+da, 10+db)...)
+			}
+		}
+	}
+	_, c := number(all)
+	if p := c.palette(c.one()); c.count != 27 || math.Abs(mass(p)-1) > 1e-6 || p[0] != 0.125 {
+		t.Errorf("amid %d colours %v of one pixel's mass is kept, %v in its own cell", c.count, mass(p), p[0])
+	}
+	_, c = number(append(cell(10, 10, 10), cell(11, 10, 10)...))
+	if p := c.palette(c.one()); p[0] != 0.125 || p[1] != 0.0625 {
+		t.Errorf("a colour and its neighbour in L* hold %v, want 1/8 and 1/16", p)
+	}
+	_, c = number(append(cell(10, 10, 10), cell(12, 10, 10)...))
+	if p := c.palette(c.one()); p[1] != 0 {
+		t.Errorf("a colour two cells off holds %v", p[1])
+	}
+	// twice the pixels are the same shares
+	twice := []float32{2, 0}
+	if p := c.palette(twice); p[0] != 0.125 {
+		t.Errorf("two pixels give a share of %v, one 1/8", p[0])
+	}
+}
+
+func TestNumber(t *testing.T) {
+	a, b := cell(3, 16, 20), cell(30, 31, 0)
+	far := []uint8{255, 255, 0} // beyond the last level of colour: counts to it
+	lab := append(append(append(append([]uint8{}, a...), b...), a...), far...)
+	code, c := number(lab)
+	if c.count != 3 || code[0] != code[2] || code[0] == code[1] || code[3] == code[1] {
+		t.Errorf("pixels of colours 1 2 1 3 were numbered %v of %d", code, c.count)
+	}
+}
+
+func TestOdds(t *testing.T) {
+	face, ground := palette{0.5, 0.001, 0.2, 0}, palette{0.001, 0.5, 0.2, 0}
+	o := logOdds(face, ground, 1e-4)
+	if o[0] != surest || o[1] != -surest || o[2] != 0 || o[3] != 0 {
+		t.Errorf("odds %v, want surely face, surely ground, undecided, unseen", o)
+	}
+	// ln(0.0201/0.0101) below the limit
+	if o := logOdds(palette{0.02}, palette{0.01}, 1e-4); math.Abs(float64(o[0])-math.Log(0.0201/0.0101)) > 1e-5 {
+		t.Errorf("odds %v, want %v", o[0], math.Log(0.0201/0.0101))
+	}
+}
