@@ -54,10 +54,14 @@ func finish(p *picture, fs []face) []Face {
 	l := learn(p, rings)
 	rims := make([]rim, len(fs))
 	parallel.Each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray(i)) })
-	seen := skinWidth(rims)
+	radii := make([]float64, len(fs))
+	for i, g := range rings {
+		radii[i] = g.radius()
+	}
+	width := skinWidth(rims, radii)
 	out := make([]Face, len(fs))
 	parallel.Each(len(fs), func(i int) {
-		flesh, outline := rims[i].edges(seen, trueWidth(seen, rings[i].radius()))
+		flesh, outline := rims[i].edges(seenWidth(width, radii[i]), width)
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
 		out[i].Clear = rims[i].clearness(outline)
 	})

@@ -98,26 +98,33 @@ func (s rim) ringGain(width float64, stride int) grid {
 	return gain
 }
 
+// seenWidth is how far apart the edges of a ring of skin appear, in shares of
+// the radius: blur pushes the edges of a thin ring apart, and those of a ring
+// of no width would still be two standard deviations of the blur apart. width is the
+// true width in the same unit, radius that of the face in pixels.
+func seenWidth(width, radius float64) float64 {
+	const blur = 2.0 // two standard deviations of lens, resampling and edge filter together, px
+	return math.Hypot(width, blur/radius)
+}
+
 // skinWidth is the width of the skin ring that suits all halves of the tray
-// best, in shares of the radius.
-func skinWidth(rims []rim) float64 {
+// best, in shares of the radius. radii are those of the halves in pixels.
+func skinWidth(rims []rim, radii []float64) float64 {
 	const (
 		stride = 4
-		first  = 0.012
-		step   = 0.004
-		tries  = 11
-		// About 1 mm on a fruit of 70 to 80 mm, give or take half of it (common practice, no source).
-		usual, spread = 0.028, 0.5
+		// About 0.7 mm of skin on a fruit of 70 to 80 mm, seldom under half or over
+		// twice of it (common practice, no source).
+		usual, spread = 0.020, 0.35
 	)
-	totals := make([][tries]float64, len(rims))
+	widths := [...]float64{0.010, 0.0125, 0.016, 0.020, 0.025, 0.032, 0.040}
+	totals := make([][len(widths)]float64, len(rims))
 	parallel.Each(len(rims), func(i int) {
-		for t := range tries {
-			_, totals[i][t] = openPath(rims[i].ringGain(first+step*float64(t), stride), 3, 0.02)
+		for t, w := range widths {
+			_, totals[i][t] = openPath(rims[i].ringGain(seenWidth(w, radii[i]), stride), 3, 0.02)
 		}
 	})
 	best, width := math.Inf(-1), usual
-	for t := range tries {
-		w := first + step*float64(t)
+	for t, w := range widths {
 		d := math.Log(w/usual) / spread
 		total := -0.02 * d * d * float64(bearings/stride*len(rims))
 		for i := range totals {
@@ -132,7 +139,7 @@ func skinWidth(rims []rim) float64 {
 
 // edges gives the flesh edge and the outline, as offsets from the ring that the
 // rim was unrolled along, in shares of the radius. seen is the width at which
-// the two edges of the skin ring appear, true what it is.
+// the two edges of the skin ring appear, width what it is.
 func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 	inner := closedPath(s.ringGain(seen, 1), 3, 0.02)
 	gain := newGrid(bearings, rimDepths)
@@ -153,21 +160,6 @@ func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 		flesh[b], outline[b] = middle-width/2, middle+width/2
 	}
 	return flesh, outline
-}
-
-// trueWidth is the width of a skin ring, in shares of the radius, whose edges
-// are seen apart by seen on a face of the given radius in pixels. Blur pushes
-// the edges of a thin ring apart: those of a ring of no width would still be
-// two standard deviations of the blur apart. As little is left to measure on
-// most photos, what apples have counts for more.
-func trueWidth(seen, radius float64) float64 {
-	const (
-		blur  = 2.0   // two standard deviations of lens, resampling and edge filter together, px
-		usual = 0.020 // about 0.7 mm of skin on a fruit of 70 to 80 mm (common practice, no source)
-		trust = 0.35  // weight of what is seen against what is usual
-	)
-	sharp := math.Sqrt(math.Max(seen*seen-(blur/radius)*(blur/radius), 0.01*0.01))
-	return usual * math.Pow(sharp/usual, trust)
 }
 
 // moved is the outline offset by shares of the radius.
