@@ -1,30 +1,36 @@
 package vision
 
 import (
+	"slices"
+
 	"traystage/vision/internal/locate"
 	"traystage/vision/internal/photo"
 	"traystage/vision/internal/stain"
 )
 
-// workLong is the long side of the picture that is worked on, px: twenty
-// halves are then 80 px in radius or more, where the outline is known to a
-// third of a pixel and the counts of a zone run to thousands.
-const workLong = 1000
+const (
+	// workLong is the long side of the picture that is worked on, px: twenty
+	// halves are then 60 px in radius or more, where outlines are known to half a
+	// pixel and the counts of a zone run to thousands.
+	workLong = 1000
+	// closerLong is that of the second look when the halves turn out smaller than smallRadius.
+	closerLong  = 1800
+	smallRadius = 42.0 // px of the working picture
+)
 
 // Measure finds and measures the halves on one photo. The error is
 // ErrNoHalves when there are none; else it reads as a clause that follows the
 // photo's name and says what to do.
 func Measure(bytes []byte, opt Options) (Tray, error) {
 	opt = opt.withDefaults()
-	p, err := photo.Load(bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: workLong})
+	p, found, err := look(bytes, opt, workLong)
+	if err == nil && len(found) > 0 && middleRadius(found) < smallRadius && p.Scale > 1 {
+		p, found, err = look(bytes, opt, closerLong)
+	}
 	if err != nil {
 		return Tray{}, err
 	}
 	tray := Tray{Width: p.Width, Height: p.Height, Taken: p.Taken}
-	found, err := findFaces(p)
-	if err != nil {
-		return Tray{}, err
-	}
 	if len(found) == 0 {
 		return Tray{}, ErrNoHalves
 	}
@@ -37,16 +43,31 @@ func Measure(bytes []byte, opt Options) (Tray, error) {
 	for i, f := range found {
 		tray.Halves = append(tray.Halves, describe(i+1, f, readings[i], p.Scale))
 	}
+	tray.remark(readings)
 	return tray, nil
 }
 
-func findFaces(p photo.Photo) ([]locate.Face, error) {
+// look finds the faces on the photo reduced to the given long side.
+func look(bytes []byte, opt Options, long int) (photo.Photo, []locate.Face, error) {
+	p, err := photo.Load(bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: long})
+	if err != nil {
+		return p, nil, err
+	}
 	m, err := p.Mat()
 	if err != nil {
-		return nil, err
+		return p, nil, err
 	}
 	defer m.Close()
-	return locate.Faces(m), nil
+	return p, locate.Faces(m), nil
+}
+
+func middleRadius(fs []locate.Face) float64 {
+	radii := make([]float64, len(fs))
+	for i, f := range fs {
+		radii[i] = f.Radius
+	}
+	slices.Sort(radii)
+	return radii[len(radii)/2]
 }
 
 func describe(number int, f locate.Face, r stain.Reading, scale float64) Half {
@@ -65,6 +86,53 @@ func describe(number int, f locate.Face, r stain.Reading, scale float64) Half {
 	}
 	h.Profile = r.Profile
 	h.FractionLow, h.FractionHigh = r.Low, r.High
-	h.Glare = r.Glare
+	h.Glare, h.Focus = r.Glare, r.Focus
+	h.Remarks = append(h.Remarks, remarksOn(f, r)...)
 	return h
+}
+
+// remarksOn lists what makes the numbers of one half doubtful. The limits lie
+// where errors of the tuning trays begin to grow.
+func remarksOn(f locate.Face, r stain.Reading) []Remark {
+	var out []Remark
+	for _, c := range []struct {
+		doubtful bool
+		remark   Remark
+	}{
+		{r.Glare > 0.06, RemarkGlare},
+		{f.Radius < smallRadius, RemarkSmall},
+		{f.Star < locate.FaintStar, RemarkCore},
+		{f.Roughness > 0.025, RemarkOutline},
+		{r.Faint > 0.12, RemarkFaint},
+		{r.Browned > 0.06, RemarkBrowned},
+		{!r.LightSeen, RemarkNoClear},
+	} {
+		if c.doubtful {
+			out = append(out, c.remark)
+		}
+	}
+	return out
+}
+
+// remark adds what is the matter with the photo as a whole, to it and to every
+// measured half. A face without a sharp edge of its own tells nothing of the
+// lens, so sharpness is judged by the middle of all.
+func (t *Tray) remark(readings []stain.Reading) {
+	focus, level := make([]float64, len(readings)), make([]float64, len(readings))
+	for i, r := range readings {
+		focus[i], level[i] = r.Focus, r.Level
+	}
+	slices.Sort(focus)
+	slices.Sort(level)
+	if focus[len(focus)/2] < 0.28 {
+		t.Remarks = append(t.Remarks, RemarkBlurred)
+	}
+	if level[len(level)/2] < -0.65 {
+		t.Remarks = append(t.Remarks, RemarkDark)
+	}
+	for i := range t.Halves {
+		if !t.Halves[i].Clipped {
+			t.Halves[i].Remarks = append(t.Halves[i].Remarks, t.Remarks...)
+		}
+	}
 }

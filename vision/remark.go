@@ -11,8 +11,8 @@ const (
 	RemarkBlurred
 	// RemarkSmall: too few pixels across the face.
 	RemarkSmall
-	// RemarkHidden: something lies over part of the face.
-	RemarkHidden
+	// RemarkCore: the core in the middle of the face cannot be made out.
+	RemarkCore
 	// RemarkOutline: the edge of the face could not be followed all round.
 	RemarkOutline
 	// RemarkFaint: much of the flesh lies near the threshold between clear and stained.
@@ -35,7 +35,7 @@ var remarkTexts = map[Remark]remarkText{
 	RemarkGlare:   {"glare hides part of the face", "turn off the flash or shade the tray from the lamp"},
 	RemarkBlurred: {"the face is blurred", "hold the phone still and tap the tray to focus"},
 	RemarkSmall:   {"the face is small on the photo", "move nearer, or photograph half the tray at a time"},
-	RemarkHidden:  {"part of the face is covered", "take fingers, knife and labels off the tray"},
+	RemarkCore:    {"the core is not seen clearly", "cut across the middle of the fruit and keep fingers and knife off the faces"},
 	RemarkOutline: {"the edge of the face is unclear", "use a tray of another colour and keep halves apart"},
 	RemarkFaint:   {"the stain is faint", "wait a minute longer after staining, then photograph again"},
 	RemarkBrowned: {"the flesh has browned", "photograph within a few minutes of cutting"},

@@ -34,10 +34,12 @@ type core struct {
 
 const (
 	clearStar   = 0.18  // share from which a star proves a face; texture without a star stays below 0.2
-	faintStar   = 0.12  // share from which the star still tells where the core is
 	starSize    = 3.0   // least amplitude, in CIELAB units
 	starSpacing = 0.046 // the core is looked for in steps of this, in radii, up to three from the middle of the face
 )
+
+// FaintStar is the share from which the star still tells where the core is.
+const FaintStar = 0.12
 
 // findCore looks around (x, y) for the core of a face of radius r.
 func findCore(p *picture, x, y, r float64) core {

@@ -19,7 +19,9 @@ type Face struct {
 	Outline []float64 // radius of the outline, skin included, on the same bearings, px
 	Clipped bool      // cut off by the frame
 	Star    float64   // how clear the core is, 0 to 1
-	Clear   float64   // share of the outline that is a clear edge, 0 to 1
+	// Roughness is how far the outline strays from a smooth one, in shares of
+	// the radius: fruit are lobed, but not jagged.
+	Roughness float64
 }
 
 // Edge is the outline as points, clockwise as seen.
@@ -63,7 +65,6 @@ func finish(p *picture, fs []face) []Face {
 	parallel.Each(len(fs), func(i int) {
 		flesh, outline := rims[i].edges(seenWidth(width, radii[i]), width)
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
-		out[i].Clear = rims[i].clearness(outline)
 	})
 	return out
 }
@@ -76,11 +77,11 @@ func describe(p *picture, flesh, outline ring, c core) Face {
 	if again := findCore(p, x, y, r); again.share > c.share {
 		c = again
 	}
-	if c.share >= faintStar {
+	if c.share >= FaintStar {
 		c = centreCore(p, c, r)
 		x, y = c.x, c.y
 	}
-	f := Face{Core: Point{x, y}, Radius: r, Star: c.share}
+	f := Face{Core: Point{x, y}, Radius: r, Star: c.share, Roughness: outline.roughness()}
 	near := 0
 	for b := range bearings {
 		px, py := outline.point(b)

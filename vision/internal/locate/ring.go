@@ -125,3 +125,14 @@ func (g *ring) smooth(n int) ring {
 	}
 	return out
 }
+
+// roughness is the root mean square distance of the ring from its first seven
+// harmonics, in shares of the radius.
+func (g *ring) roughness() float64 {
+	even := g.smooth(7)
+	sum := 0.0
+	for b := range g.r {
+		sum += (g.r[b] - even.r[b]) * (g.r[b] - even.r[b])
+	}
+	return math.Sqrt(sum/bearings) / g.radius()
+}

@@ -171,18 +171,3 @@ func (g ring) moved(by [bearings]float64) ring {
 	}
 	return out
 }
-
-// clearness is the share of an outline, offset from the rim's ring, that runs
-// within a skin's width of a clear edge, in [0, 1].
-func (s rim) clearness(outline [bearings]float64) float64 {
-	sum := 0.0
-	for b, d := range outline {
-		k := int(math.Round((d - rimInner) / rimStep))
-		best := float32(0)
-		for j := max(0, k-5); j <= min(rimDepths-1, k+5); j++ {
-			best = max(best, s.crests.row(b)[j])
-		}
-		sum += float64(min(best, clearRim)) / clearRim / bearings
-	}
-	return sum
-}

@@ -16,6 +16,7 @@ type Reading struct {
 	Faint     float64 // share of the flesh within a quarter of the threshold
 	Clear     float64 // share of the flesh that gave the light; 0 when it came from elsewhere
 	LightSeen bool    // clear flesh was seen on this face or another of the tray
+	Focus     float64 // sharpness of the face, 0 to 1; see focus
 	Level     float64 // red of clear flesh at the core, log10 of full scale
 }
 
@@ -53,7 +54,7 @@ const (
 
 func (q *patch) read(l light, n int, threshold float64) Reading {
 	density, verdicts, out := q.judge(l, threshold)
-	out.Clear, out.LightSeen, out.Level = l.share, l.known, l.level
+	out.Clear, out.LightSeen, out.Level, out.Focus = l.share, l.known, l.level, q.focus()
 	class := func(t float64) []zones.Class {
 		c := make([]zones.Class, len(verdicts))
 		for i, v := range verdicts {
