@@ -19,14 +19,23 @@ import (
 // are never null. Fractions and stages have three decimals, pixels one; the
 // scale goes from its stained to its clear end.
 func WriteJSON(w io.Writer, reports ...scoring.Report) error {
+	if len(reports) == 1 {
+		return writeJSON(w, newObject(reports[0]))
+	}
+	return WriteJSONList(w, reports...)
+}
+
+// WriteJSONList is WriteJSON as an array also for one report, for callers that
+// asked for several and got fewer.
+func WriteJSONList(w io.Writer, reports ...scoring.Report) error {
 	objects := make([]object, len(reports))
 	for i, r := range reports {
 		objects[i] = newObject(r)
 	}
-	var value any = objects
-	if len(objects) == 1 {
-		value = objects[0]
-	}
+	return writeJSON(w, objects)
+}
+
+func writeJSON(w io.Writer, value any) error {
 	text, err := json.Marshal(value)
 	if err != nil {
 		return fmt.Errorf("report as JSON: %w", err)

@@ -99,6 +99,23 @@ func (p Profile) nearest(i int) (float64, bool) {
 	return 0, false
 }
 
+// Weights gives the share of the flesh that lies in each zone; they add up to
+// 1. It is nil where no zone has flesh.
+func (p Profile) Weights() []float64 {
+	flesh := 0
+	for _, z := range p.Zones {
+		flesh += z.Flesh
+	}
+	if flesh == 0 {
+		return nil
+	}
+	out := make([]float64, len(p.Zones))
+	for i, z := range p.Zones {
+		out[i] = float64(z.Flesh) / float64(flesh)
+	}
+	return out
+}
+
 // Masked is the share of the face that is not flesh, in [0, 1].
 func (p Profile) Masked() float64 {
 	if p.Face == 0 {

@@ -1,0 +1,37 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+)
+
+// progress counts photos on a terminal; elsewhere it is silent.
+type progress struct {
+	w          io.Writer
+	done, all  int
+	onTerminal bool
+}
+
+func newProgress(w io.Writer, all int) *progress {
+	p := &progress{w: w, all: all}
+	if f, ok := w.(*os.File); ok && all > 1 {
+		if info, err := f.Stat(); err == nil {
+			p.onTerminal = info.Mode()&os.ModeCharDevice != 0
+		}
+	}
+	return p
+}
+
+func (p *progress) step() {
+	p.done++
+	if p.onTerminal {
+		fmt.Fprintf(p.w, "\r%d of %d photos", p.done, p.all)
+	}
+}
+
+func (p *progress) clear() {
+	if p.onTerminal {
+		fmt.Fprint(p.w, "\r\x1b[K")
+	}
+}

@@ -1,0 +1,33 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+func newRefsCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "refs",
+		Short: "Make, extend and show reference sets",
+		Long: `A reference set says what the stages of one variety look like: halves of known
+stage, the plates. Stages are called on it, so a stage is only worth what its
+set is worth, and stages called on two sets are not comparable.
+
+Sets are kept in $TRAYSTAGE_HOME/refs, or without it in the user's configuration
+folder. Every version is a file of its own and is never changed.
+` + exitStatus,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.AddCommand(newRefsNewCommand(), newRefsAddCommand(), newRefsListCommand(), newRefsShowCommand())
+	return cmd
+}
+
+// oneName asks for exactly the name of a set.
+func oneName(cmd *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return usageError{fmt.Errorf("name one reference set, as in %s gala; %d names are given", cmd.CommandPath(), len(args))}
+	}
+	return nil
+}

@@ -1,0 +1,196 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+
+	"traystage/calibrate"
+	"traystage/scoring"
+	"traystage/scoring/report"
+)
+
+type scoreOptions struct {
+	labels
+	set  string
+	out  string
+	json bool
+}
+
+func newScoreCommand() *cobra.Command {
+	var opt scoreOptions
+	cmd := &cobra.Command{
+		Use:   "score PHOTO...",
+		Short: "Tell the stage of every half on one or more tray photos",
+		Long: `Score finds the stained halves on each photo, in reading order (rows from top
+to bottom, each from left to right), and prints the stage of each with its
+90 % interval, the two plates of the reference set that it lies between, how
+much of its flesh is stained, and what deserves a look. The mean comes last.
+
+Photograph from above in even light, without flash, all halves inside the frame.
+` + exitStatus,
+		Example: `  traystage score tray.jpg
+  traystage score --set gala --out report tray.jpg
+  traystage score --json tray1.jpg tray2.jpg`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return usageError{fmt.Errorf("name at least one photo, as in traystage score tray.jpg")}
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runScore(cmd.Context(), opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&opt.set, "set", "", "reference set: a `NAME` from refs list, or a file; the built-in set when not given")
+	f.StringVar(&opt.out, "out", "", "write an HTML report and an overlay picture of each photo into this `FOLDER`")
+	f.BoolVar(&opt.json, "json", false, "print JSON for programs instead of a table")
+	f.StringVar(&opt.orchard, "orchard", "", "name of the orchard, for the report")
+	f.StringVar(&opt.block, "block", "", "name of the block, for the report")
+	f.StringVar(&opt.variety, "variety", "", "variety, for the report")
+	return cmd
+}
+
+func runScore(ctx context.Context, opt scoreOptions, photos []string, stdout, stderr io.Writer) error {
+	s, err := openShelf()
+	if err != nil {
+		return err
+	}
+	set, err := s.set(opt.set)
+	if err != nil {
+		return err
+	}
+	path, err := calibrate.Fit(set)
+	if err != nil {
+		return fmt.Errorf("reference set %s: %w", set.Name, err)
+	}
+	if opt.out != "" {
+		if err := makeFolder(opt.out); err != nil {
+			return err
+		}
+	}
+	var reports []scoring.Report
+	var failed severalErrors
+	bar := newProgress(stderr, len(photos))
+	for done := range scoreAll(ctx, photos, set, path, opt) {
+		bar.step()
+		if done.err != nil {
+			failed = append(failed, done.err)
+			continue
+		}
+		reports = append(reports, done.report)
+	}
+	bar.clear()
+	if err := printReports(stdout, reports, opt, len(photos)); err != nil {
+		return err
+	}
+	if len(failed) > 0 {
+		return failed
+	}
+	return nil
+}
+
+func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photos int) error {
+	if opt.json {
+		if photos > 1 {
+			return report.WriteJSONList(w, reports...)
+		}
+		if len(reports) == 0 {
+			return nil // the one photo failed: nothing to print
+		}
+		return report.WriteJSON(w, reports...)
+	}
+	for i, r := range reports {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		if err := report.WriteText(w, r); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// scored is what became of one photo.
+type scored struct {
+	report scoring.Report
+	err    error
+}
+
+// scoreAll scores the photos on all cores and yields them in the order given.
+func scoreAll(ctx context.Context, photos []string, set calibrate.Set, path *calibrate.Path, opt scoreOptions) func(yield func(scored) bool) {
+	return func(yield func(scored) bool) {
+		results := make([]chan scored, len(photos))
+		turn := make(chan struct{}, runtime.GOMAXPROCS(0))
+		var names sync.Map // of what has been written, so that no two photos share a name
+		for i, p := range photos {
+			results[i] = make(chan scored, 1)
+			go func() {
+				turn <- struct{}{}
+				defer func() { <-turn }()
+				if ctx.Err() != nil {
+					results[i] <- scored{err: fmt.Errorf("%s: not scored: stopped", p)}
+					return
+				}
+				r, err := scoreOne(p, set, path, opt, &names)
+				results[i] <- scored{r, err}
+			}()
+		}
+		for _, r := range results {
+			if !yield(<-r) {
+				return
+			}
+		}
+	}
+}
+
+func scoreOne(photoPath string, set calibrate.Set, path *calibrate.Path, opt scoreOptions, names *sync.Map) (scoring.Report, error) {
+	photo, tray, err := measureFile(photoPath, set)
+	if err != nil {
+		return scoring.Report{}, err
+	}
+	r := reportOn(photoPath, photo, tray, set, path, opt.labels)
+	if opt.out == "" {
+		return r, nil
+	}
+	overlay, crops, err := drawHalves(photo, tray, marksOf(r))
+	if err != nil {
+		return r, fmt.Errorf("%s: %w", photoPath, err)
+	}
+	stem := strings.TrimSuffix(filepath.Base(photoPath), filepath.Ext(photoPath))
+	if other, taken := names.LoadOrStore(stem, photoPath); taken && other != photoPath {
+		return r, fmt.Errorf("%s: its report would overwrite that of %s; score them into separate folders", photoPath, other)
+	}
+	return r, writeReport(opt.out, stem, photoPath, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
+}
+
+// writeReport writes STEM.html and STEM_overlay.jpg.
+func writeReport(folder, stem, photoPath string, r scoring.Report, pics report.Pictures) error {
+	picture := filepath.Join(folder, stem+"_overlay.jpg")
+	if sameFile(picture, photoPath) {
+		return fmt.Errorf("%s: the overlay would overwrite the photo; choose another --out", photoPath)
+	}
+	var page bytes.Buffer
+	if err := report.WriteHTML(&page, r, pics); err != nil {
+		return fmt.Errorf("%s: %w", photoPath, err)
+	}
+	if err := writeFile(picture, pics.Overlay); err != nil {
+		return err
+	}
+	return writeFile(filepath.Join(folder, stem+".html"), page.Bytes())
+}
+
+func sameFile(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
+}

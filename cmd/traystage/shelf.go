@@ -1,0 +1,129 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"traystage/calibrate"
+	"traystage/refimages"
+)
+
+// shelf is the folder where reference sets are kept, each version one file
+// that is never written again.
+type shelf struct{ folder string }
+
+// openShelf is $TRAYSTAGE_HOME/refs, else refs in the user's configuration folder.
+func openShelf() (shelf, error) {
+	if home := os.Getenv("TRAYSTAGE_HOME"); home != "" {
+		return shelf{filepath.Join(home, "refs")}, nil
+	}
+	config, err := os.UserConfigDir()
+	if err != nil {
+		return shelf{}, fmt.Errorf("no folder to keep reference sets in: %w; set TRAYSTAGE_HOME to one", err)
+	}
+	return shelf{filepath.Join(config, "traystage", "refs")}, nil
+}
+
+// set finds a reference set: the built-in one for "" or its name, a file when
+// ref is one's path, else the newest version of NAME or the version of NAME.v2.
+func (s shelf) set(ref string) (calibrate.Set, error) {
+	if ref == "" || ref == refimages.BuiltinName {
+		return refimages.Builtin()
+	}
+	if strings.ContainsAny(ref, `/\`) || strings.HasSuffix(ref, ".json") {
+		return readSet(ref)
+	}
+	name, version := splitVersion(ref)
+	versions, err := s.versions(name)
+	if err != nil {
+		return calibrate.Set{}, err
+	}
+	switch {
+	case len(versions) == 0:
+		return calibrate.Set{}, fmt.Errorf("reference set %q: there is none of that name; traystage refs list tells those there are", name)
+	case version == 0:
+		version = versions[len(versions)-1]
+	case !slices.Contains(versions, version):
+		return calibrate.Set{}, fmt.Errorf("reference set %q: there is no version %d; the newest is %d", name, version, versions[len(versions)-1])
+	}
+	return readSet(s.file(name, version))
+}
+
+func (s shelf) file(name string, version int) string {
+	return filepath.Join(s.folder, calibrate.FileName(name, version))
+}
+
+func readSet(path string) (calibrate.Set, error) {
+	b, err := readFile(path)
+	if err != nil {
+		return calibrate.Set{}, err
+	}
+	set, err := calibrate.Decode(bytes.NewReader(b))
+	if err != nil {
+		return calibrate.Set{}, fmt.Errorf("%s: %w", path, err)
+	}
+	return set, nil
+}
+
+// add writes a new version. One that is there already is never overwritten.
+func (s shelf) add(set calibrate.Set) (path string, err error) {
+	var b bytes.Buffer
+	if err := calibrate.Encode(&b, set); err != nil {
+		return "", err
+	}
+	if err := makeFolder(s.folder); err != nil {
+		return "", err
+	}
+	path = s.file(set.Name, set.Version)
+	if _, err := os.Stat(path); err == nil {
+		return "", fmt.Errorf("%s: is there already and versions are never overwritten; try again", path)
+	}
+	return path, writeFile(path, b.Bytes())
+}
+
+var versionSuffix = regexp.MustCompile(`^(.+)\.v([1-9][0-9]{0,5})$`)
+
+// splitVersion takes NAME.v2 apart; version is 0 for NAME alone.
+func splitVersion(ref string) (name string, version int) {
+	if m := versionSuffix.FindStringSubmatch(ref); m != nil {
+		version, _ = strconv.Atoi(m[2]) // six digits fit
+		return m[1], version
+	}
+	return ref, 0
+}
+
+// versions lists those of one set, oldest first.
+func (s shelf) versions(name string) ([]int, error) {
+	all, err := s.all()
+	return all[name], err
+}
+
+// all lists the versions of every set on the shelf, oldest first.
+func (s shelf) all() (map[string][]int, error) {
+	entries, err := os.ReadDir(s.folder)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: cannot be read: %w", s.folder, plain(err))
+	}
+	all := map[string][]int{}
+	for _, e := range entries {
+		if name, version := splitVersion(strings.TrimSuffix(e.Name(), ".json")); version > 0 && strings.HasSuffix(e.Name(), ".json") {
+			all[name] = append(all[name], version)
+		}
+	}
+	for _, v := range all {
+		slices.SortFunc(v, cmp.Compare[int])
+	}
+	return all, nil
+}

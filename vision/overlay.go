@@ -1,0 +1,186 @@
+package vision
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+
+	"github.com/disintegration/imaging"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/font/liberation"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+
+	"traystage/vision/internal/photo"
+)
+
+// Picture is the photo upright, its long side at most maxSide pixels, for
+// showing. Errors are those of Measure.
+func Picture(bytes []byte, maxSide int, opt Options) (*image.NRGBA, error) {
+	opt = opt.withDefaults()
+	p, err := photo.Load(bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: maxSide})
+	if err != nil {
+		return nil, err
+	}
+	img := image.NewNRGBA(image.Rect(0, 0, p.Cols, p.Rows))
+	for i := range p.Cols * p.Rows {
+		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = p.Pix[3*i+2], p.Pix[3*i+1], p.Pix[3*i], 255
+	}
+	return img, nil
+}
+
+// Crop cuts one half out of a picture of its tray, with a margin, as a square
+// of the given side in pixels.
+func Crop(pic image.Image, tray Tray, h Half, side int) *image.NRGBA {
+	k := float64(pic.Bounds().Dx()) / float64(tray.Width)
+	reach := 0.0
+	for _, p := range h.Outline {
+		reach = math.Max(reach, math.Max(math.Abs(p.X-h.Centre.X), math.Abs(p.Y-h.Centre.Y)))
+	}
+	reach *= 1.06 * k
+	x, y := h.Centre.X*k, h.Centre.Y*k
+	square := image.Rect(int(x-reach), int(y-reach), int(x+reach)+1, int(y+reach)+1).Add(pic.Bounds().Min)
+	// A half at the edge of the photo is cut with the edge in the middle of nothing.
+	ground := imaging.New(square.Dx(), square.Dy(), color.White)
+	seen := square.Intersect(pic.Bounds())
+	cut := imaging.Paste(ground, imaging.Crop(pic, seen), seen.Min.Sub(square.Min))
+	return imaging.Resize(cut, side, side, imaging.Lanczos)
+}
+
+// Mark is what an overlay says of one half.
+type Mark struct {
+	Label    string // such as a stage; empty for none
+	Doubtful bool   // deserves a look: drawn dashed, with a diamond
+}
+
+// Colours that hold apart for colour-blind eyes and in grey, on trays of any
+// colour: every line has a dark seam.
+var (
+	sure     = color.NRGBA{0x56, 0xB4, 0xE9, 0xFF}
+	doubtful = color.NRGBA{0xF5, 0xC7, 0x10, 0xFF}
+	cutOff   = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
+	seam     = color.NRGBA{0x00, 0x00, 0x00, 0xB0}
+	plaque   = color.NRGBA{0x10, 0x18, 0x20, 0xE0}
+)
+
+// Overlay draws the halves of a tray over a picture of it: outline, number and
+// label. marks run in step with tray.Halves; missing ones are empty. Doubtful halves are
+// dashed and carry a diamond with a question mark, halves cut off by the frame are dotted.
+func Overlay(pic image.Image, tray Tray, marks []Mark) *image.NRGBA {
+	out := image.NewRGBA(image.Rect(0, 0, pic.Bounds().Dx(), pic.Bounds().Dy()))
+	for y := range out.Rect.Dy() {
+		for x := range out.Rect.Dx() {
+			out.Set(x, y, pic.At(pic.Bounds().Min.X+x, pic.Bounds().Min.Y+y))
+		}
+	}
+	d := newDrawing(out, float64(out.Rect.Dx())/float64(tray.Width))
+	for i, h := range tray.Halves {
+		var m Mark
+		if i < len(marks) {
+			m = marks[i]
+		}
+		d.half(h, m)
+	}
+	return imaging.Clone(out)
+}
+
+// drawing is a canvas over a picture, in pixels with y down.
+type drawing struct {
+	c     *vgimg.Canvas
+	scale float64 // picture pixels per photo pixel
+	high  float64
+	pen   float64 // width of a line, px
+	faces text.Plain
+}
+
+func newDrawing(img *image.RGBA, scale float64) *drawing {
+	return &drawing{
+		c:     vgimg.NewWith(vgimg.UseImage(img), vgimg.UseDPI(72)),
+		scale: scale,
+		high:  float64(img.Rect.Dy()),
+		pen:   math.Max(2, float64(max(img.Rect.Dx(), img.Rect.Dy()))/500),
+		faces: text.Plain{Fonts: font.NewCache(liberation.Collection())},
+	}
+}
+
+// at turns picture pixels into points of the canvas: at 72 dots an inch a
+// point is a pixel, with y up.
+func (d *drawing) at(x, y float64) vg.Point {
+	return vg.Point{X: vg.Length(x), Y: vg.Length(d.high - y)}
+}
+
+func (d *drawing) half(h Half, m Mark) {
+	var edge vg.Path
+	for i, p := range h.Outline {
+		at := d.at(p.X*d.scale, p.Y*d.scale)
+		if i == 0 {
+			edge.Move(at)
+		} else {
+			edge.Line(at)
+		}
+	}
+	edge.Close()
+	pen := vg.Length(d.pen)
+	ink := sure
+	var dashes []vg.Length
+	switch {
+	case h.Clipped:
+		ink, dashes = cutOff, []vg.Length{pen, 2 * pen}
+	case m.Doubtful:
+		ink, dashes = doubtful, []vg.Length{5 * pen, 2.5 * pen}
+	}
+	d.c.SetColor(seam)
+	d.c.SetLineWidth(2 * pen)
+	d.c.SetLineDash(nil, 0)
+	d.c.Stroke(edge)
+	d.c.SetColor(ink)
+	d.c.SetLineWidth(pen)
+	d.c.SetLineDash(dashes, 0)
+	d.c.Stroke(edge)
+	d.c.SetLineDash(nil, 0)
+	d.plaque(h, m, ink)
+}
+
+// plaque writes number and label on a dark ground below the core, where it
+// hides least.
+func (d *drawing) plaque(h Half, m Mark, ink color.Color) {
+	size := math.Max(11, 0.30*h.Radius*d.scale)
+	x, y := h.Centre.X*d.scale, h.Centre.Y*d.scale+0.55*h.Radius*d.scale
+	words := fmt.Sprint(h.Number)
+	if m.Label != "" {
+		words += ": " + m.Label
+	}
+	f := font.Font{Typeface: "Liberation", Variant: "Sans", Weight: 2}
+	handle := font.From(f, vg.Length(size))
+	sty := text.Style{Color: color.White, Font: handle, Handler: d.faces}
+	wide, tall := float64(sty.Width(words)), size
+	x = math.Min(math.Max(x, wide/2+size/2), float64(d.c.Image().Bounds().Dx())-wide/2-size/2)
+	y = math.Min(math.Max(y, size), d.high-size)
+	d.fill(plaque, [2]float64{x - wide/2 - 0.3*size, y - 0.65*tall}, [2]float64{x + wide/2 + 0.3*size, y - 0.65*tall},
+		[2]float64{x + wide/2 + 0.3*size, y + 0.65*tall}, [2]float64{x - wide/2 - 0.3*size, y + 0.65*tall})
+	d.c.SetColor(color.White)
+	face := d.faces.Fonts.Lookup(handle, vg.Length(size))
+	d.c.FillString(face, d.at(x-wide/2, y+0.36*tall), words)
+	if m.Doubtful {
+		dx := x + wide/2 + 1.05*size
+		d.fill(ink, [2]float64{dx, y - 0.8*size}, [2]float64{dx + 0.8*size, y}, [2]float64{dx, y + 0.8*size}, [2]float64{dx - 0.8*size, y})
+		d.c.SetColor(color.Black)
+		d.c.FillString(face, d.at(dx-0.3*size, y+0.36*tall), "?")
+	}
+}
+
+func (d *drawing) fill(c color.Color, corners ...[2]float64) {
+	var p vg.Path
+	for i, k := range corners {
+		if i == 0 {
+			p.Move(d.at(k[0], k[1]))
+		} else {
+			p.Line(d.at(k[0], k[1]))
+		}
+	}
+	p.Close()
+	d.c.SetColor(c)
+	d.c.Fill(p)
+}
