@@ -154,6 +154,16 @@ func TestRingSmooth(t *testing.T) {
 	}
 }
 
+func TestRoughness(t *testing.T) {
+	// Lobes are smooth; a ripple of amplitude A beyond the seventh harmonic has a root mean square of A/sqrt 2.
+	for _, a := range []float64{0, 1, 3} {
+		g := ringOf(0, 0, func(b float64) float64 { return 80 + 4*math.Cos(5*b) + 2*math.Sin(2*b) + a*math.Cos(12*b) })
+		if got, want := g.roughness(), a/math.Sqrt2/g.radius(); math.Abs(got-want) > 1e-9 {
+			t.Errorf("ripple of %v px: roughness %v, want %v", a, got, want)
+		}
+	}
+}
+
 func TestEdgeIsClockwise(t *testing.T) {
 	f := Face{Core: Point{10, 20}, Outline: []float64{5, 6, 7, 8}}
 	want := []Point{{15, 20}, {10, 26}, {3, 20}, {10, 12}} // right, below, left, above
