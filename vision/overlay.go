@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 
 	"github.com/disintegration/imaging"
@@ -69,13 +70,7 @@ var (
 // label. marks run in step with tray.Halves; missing ones are empty. Doubtful halves are
 // dashed and carry a diamond with a question mark, halves cut off by the frame are dotted.
 func Overlay(pic image.Image, tray Tray, marks []Mark) *image.NRGBA {
-	out := image.NewRGBA(image.Rect(0, 0, pic.Bounds().Dx(), pic.Bounds().Dy()))
-	for y := range out.Rect.Dy() {
-		for x := range out.Rect.Dx() {
-			out.Set(x, y, pic.At(pic.Bounds().Min.X+x, pic.Bounds().Min.Y+y))
-		}
-	}
-	d := newDrawing(out, float64(out.Rect.Dx())/float64(tray.Width))
+	d := newDrawing(pic, float64(pic.Bounds().Dx())/float64(tray.Width))
 	for i, h := range tray.Halves {
 		var m Mark
 		if i < len(marks) {
@@ -83,7 +78,7 @@ func Overlay(pic image.Image, tray Tray, marks []Mark) *image.NRGBA {
 		}
 		d.half(h, m)
 	}
-	return imaging.Clone(out)
+	return imaging.Clone(d.c.Image())
 }
 
 // drawing is a canvas over a picture, in pixels with y down.
@@ -95,12 +90,16 @@ type drawing struct {
 	faces text.Plain
 }
 
-func newDrawing(img *image.RGBA, scale float64) *drawing {
+func newDrawing(pic image.Image, scale float64) *drawing {
+	size := pic.Bounds().Size()
+	c := vgimg.NewWith(vgimg.UseImage(image.NewRGBA(image.Rectangle{Max: size})), vgimg.UseDPI(72))
+	// A new canvas is blank whatever it was given.
+	draw.Draw(c.Image(), c.Image().Bounds(), pic, pic.Bounds().Min, draw.Src)
 	return &drawing{
-		c:     vgimg.NewWith(vgimg.UseImage(img), vgimg.UseDPI(72)),
+		c:     c,
 		scale: scale,
-		high:  float64(img.Rect.Dy()),
-		pen:   math.Max(2, float64(max(img.Rect.Dx(), img.Rect.Dy()))/500),
+		high:  float64(size.Y),
+		pen:   math.Max(2, float64(max(size.X, size.Y))/500),
 		faces: text.Plain{Fonts: font.NewCache(liberation.Collection())},
 	}
 }
