@@ -81,6 +81,9 @@ func (q *patch) read(l light, n int, threshold float64) Reading {
 // brightest is the 8-bit red above which glare has blown the pixel out.
 const brightest = 252
 
+// tooDark is the red density that browning does not reach.
+const tooDark = 0.35
+
 // judge gives every pixel its red density and its verdict.
 func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading) {
 	density := make([]float32, len(q.rho))
@@ -93,6 +96,12 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 		}
 	}
 	hollow := q.cavities(density, bluer)
+	if !l.known {
+		// Where no face of the tray shows clear flesh, what is light in a core is its lining.
+		for i, d := range density {
+			hollow[i] = hollow[i] || q.rho[i] < coreReach && float64(d) < 2*threshold
+		}
+	}
 	verdicts := make([]verdict, len(q.rho))
 	var out Reading
 	var face, flesh, faint, brown, glare float64
@@ -112,8 +121,8 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 				break
 			}
 			verdicts[i] = throughGlare(d, float64(q.r[i]), float64(q.b[i]), l.blue, threshold)
-		case warmDark && q.rho[i] > 0.9:
-			verdicts[i] = mask // skin that the flesh edge missed
+		case warmDark && (q.rho[i] > 0.9 || d > tooDark):
+			verdicts[i] = mask // skin that the flesh edge missed, or a shaded side
 		case warmDark:
 			brown++
 			verdicts[i] = isClear
