@@ -1,0 +1,49 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"testing"
+
+	"traystage/vision"
+)
+
+// The photos kept with the code are measured and held to the bars of the table.
+func TestBars(t *testing.T) {
+	groups, charts, err := folder("kept", "../../"+keptDir)
+	if errors.Is(err, fs.ErrNotExist) {
+		t.Skip(err)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, painted := paintedGroups()
+	for family, c := range painted {
+		if _, ok := charts[family]; !ok {
+			charts[family] = c
+		}
+	}
+	j := judge{measure: vision.Measure}
+	var notes []string
+	if j.callers, notes, err = fitCharts(needed(groups, charts), j); err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range notes {
+		t.Error(n)
+	}
+	for _, g := range groups {
+		t.Run(g.name, func(t *testing.T) {
+			outcomes, err := j.run(g.photos, !g.plates)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var s score
+			for _, o := range outcomes {
+				s.add(o)
+			}
+			for _, m := range misses(g, s) {
+				t.Error(m)
+			}
+		})
+	}
+}
