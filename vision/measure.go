@@ -35,13 +35,22 @@ func Measure(bytes []byte, opt Options) (Tray, error) {
 		return Tray{}, ErrNoHalves
 	}
 	found = inReadingOrder(found)
-	faces := make([]stain.Face, len(found))
-	for i, f := range found {
-		faces[i] = stain.Face{X: f.Core.X, Y: f.Core.Y, Radius: f.Radius, Flesh: f.Flesh, Outline: f.Outline}
+	// Halves cut off by the frame are not measured, and their outlines are the least sure.
+	var whole []stain.Face
+	for _, f := range found {
+		if !f.Clipped {
+			whole = append(whole, stain.Face{X: f.Core.X, Y: f.Core.Y, Radius: f.Radius, Flesh: f.Flesh, Outline: f.Outline})
+		}
 	}
-	readings := stain.Read(stain.Picture{Pix: p.Pix, Cols: p.Cols, Rows: p.Rows}, faces, opt.Zones, opt.StainedDensity)
+	readings := stain.Read(stain.Picture{Pix: p.Pix, Cols: p.Cols, Rows: p.Rows}, whole, opt.Zones, opt.StainedDensity)
+	next := 0
 	for i, f := range found {
-		tray.Halves = append(tray.Halves, describe(i+1, f, readings[i], p.Scale))
+		h := place(i+1, f, p.Scale)
+		if !f.Clipped {
+			h.measured(f, readings[next])
+			next++
+		}
+		tray.Halves = append(tray.Halves, h)
 	}
 	tray.remark(readings)
 	return tray, nil
@@ -70,7 +79,8 @@ func middleRadius(fs []locate.Face) float64 {
 	return radii[len(radii)/2]
 }
 
-func describe(number int, f locate.Face, r stain.Reading, scale float64) Half {
+// place says where a face lies on the full-size photo.
+func place(number int, f locate.Face, scale float64) Half {
 	h := Half{
 		Number:  number,
 		Centre:  Point{f.Core.X * scale, f.Core.Y * scale},
@@ -82,13 +92,15 @@ func describe(number int, f locate.Face, r stain.Reading, scale float64) Half {
 	}
 	if h.Clipped {
 		h.Remarks = append(h.Remarks, RemarkClipped)
-		return h
 	}
+	return h
+}
+
+func (h *Half) measured(f locate.Face, r stain.Reading) {
 	h.Profile = r.Profile
 	h.FractionLow, h.FractionHigh = r.Low, r.High
 	h.Glare, h.Focus = r.Glare, r.Focus
 	h.Remarks = append(h.Remarks, remarksOn(f, r)...)
-	return h
 }
 
 // remarksOn lists what makes the numbers of one half doubtful. The limits lie
@@ -118,6 +130,9 @@ func remarksOn(f locate.Face, r stain.Reading) []Remark {
 // measured half. A face without a sharp edge of its own tells nothing of the
 // lens, so sharpness is judged by the middle of all.
 func (t *Tray) remark(readings []stain.Reading) {
+	if len(readings) == 0 {
+		return
+	}
 	focus, level := make([]float64, len(readings)), make([]float64, len(readings))
 	for i, r := range readings {
 		focus[i], level[i] = r.Focus, r.Level

@@ -125,8 +125,10 @@ func others(p *picture, fs, rough []face) []face {
 			continue
 		}
 		in, out := faceShare(p, all, &f.ring)
-		if in >= 0.75 && out <= 0.6 {
-			found = append(found, scored{f, f.support * (in - out) * (0.2 + f.core.share)})
+		if in >= 0.5 && in-out >= 0.3 {
+			// Glare can hide the core and pale the colours; what is left is the edge.
+			score := f.support * f.support * (in - out) * (0.2 + f.core.share) * math.Pow(r, 0.3)
+			found = append(found, scored{f, score})
 		}
 	}
 	slices.SortStableFunc(found, func(a, b scored) int { return cmpDown(a.score, b.score) })
