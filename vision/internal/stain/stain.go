@@ -79,7 +79,7 @@ func (q *patch) read(l light, n int, threshold float64) Reading {
 }
 
 // brightest is the 8-bit red above which glare has blown the pixel out.
-const brightest = 252
+const brightest = 240
 
 // tooDark is the red density that browning does not reach.
 const tooDark = 0.35
