@@ -37,8 +37,16 @@ func (f Face) Edge() []Point {
 // Faces finds the cut faces on an 8-bit BGR picture of a tray, in no order. None
 // is no error. Faces want 60 px of radius or more to be outlined well.
 func Faces(bgr gocv.Mat) []Face {
-	p := newPicture(bgr)
-	rough := follow(p, candidates(bgr))
+	var p *picture
+	var cands []candidate
+	parallel.Each(2, func(i int) {
+		if i == 0 {
+			p = newPicture(bgr)
+		} else {
+			cands = candidates(bgr)
+		}
+	})
+	rough := follow(p, cands)
 	fs := starred(rough)
 	if len(fs) == 0 {
 		return nil

@@ -139,7 +139,7 @@ func inAnother(owner uint8, i int) bool {
 
 // lookAround counts the colours around the outline with index i.
 func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
-	const rays, depth = 96, 96
+	const rays, depth = 72, 64
 	t := p.colours.tints()
 	g := &rings[i]
 	for b := range rays {

@@ -55,26 +55,31 @@ const (
 func (q *patch) read(l light, n int, threshold float64) Reading {
 	density, verdicts, out := q.judge(l, threshold)
 	out.Clear, out.LightSeen, out.Level, out.Focus = l.share, l.known, l.level, q.focus()
-	class := func(t float64) []zones.Class {
-		c := make([]zones.Class, len(verdicts))
-		for i, v := range verdicts {
-			switch {
-			case v == away:
-				c[i] = zones.Outside
-			case v == mask:
-				c[i] = zones.NotFlesh
-			case v == isStain || v == byLight && float64(density[i]) >= t:
-				c[i] = zones.Stained
-			default:
-				c[i] = zones.Clear
-			}
+	class := make([]zones.Class, len(verdicts))
+	var flesh, low, high float64
+	for i, v := range verdicts {
+		d := float64(density[i])
+		switch {
+		case v == away:
+			continue
+		case v == mask:
+			class[i] = zones.NotFlesh
+			continue
+		case v == isStain || v == byLight && d >= threshold:
+			class[i] = zones.Stained
+		default:
+			class[i] = zones.Clear
 		}
-		return c
+		flesh++
+		if v == isStain || v == byLight && d >= 1.25*threshold {
+			low++
+		}
+		if v == isStain || v == byLight && d >= 0.75*threshold {
+			high++
+		}
 	}
-	count := func(t float64) zones.Profile { return zones.Count(class(t), q.rho, q.bearing, n) }
-	out.Profile = count(threshold)
-	out.Low, _ = count(1.25 * threshold).Stained()
-	out.High, _ = count(0.75 * threshold).Stained()
+	out.Profile = zones.Count(class, q.rho, q.bearing, n)
+	out.Low, out.High = low/max(flesh, 1), high/max(flesh, 1)
 	return out
 }
 
