@@ -86,6 +86,7 @@ func platesFrom(graded gradedPhoto, set calibrate.Set) ([]calibrate.Plate, error
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", graded.photo, err)
 	}
+	hash := sha256.Sum256(photo)
 	var plates []calibrate.Plate
 	for i, h := range tray.Halves {
 		if math.IsNaN(stages[i]) {
@@ -98,7 +99,7 @@ func platesFrom(graded gradedPhoto, set calibrate.Set) ([]calibrate.Plate, error
 		if err != nil {
 			return nil, fmt.Errorf("%s: half %d: %w", graded.photo, h.Number, err)
 		}
-		source := fmt.Sprintf("photo %s (sha256 %.12x), half %d", filepath.Base(graded.photo), sha256.Sum256(photo), h.Number)
+		source := fmt.Sprintf("photo %s (sha256 %x), half %d", filepath.Base(graded.photo), hash[:6], h.Number)
 		plates = append(plates, calibrate.PlateFrom(observe(h), stages[i], source, crop))
 	}
 	if len(plates) == 0 {
