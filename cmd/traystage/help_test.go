@@ -34,7 +34,7 @@ func TestHelpExamples(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const twelve = "2.5,3,,4.5,5,4,2,3.5,5,6,3,4"
+	const twelve = "2.6,3.9,,3.1,5.2,4,1.8,3.5,4.8,6.3,2.9,4.2"
 	write := func(name string, b []byte) {
 		if err := os.WriteFile(filepath.Join(dir, name), b, 0o644); err != nil {
 			t.Fatal(err)

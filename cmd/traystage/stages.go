@@ -68,6 +68,9 @@ func parseStagesFile(b []byte) ([]float64, error) {
 	if !utf8.Valid(b) {
 		return nil, errors.New("is not plain text in UTF-8; save the sheet as CSV")
 	}
+	if !bytes.ContainsAny(b, ",;\t\"") {
+		return columnOnly(string(b))
+	}
 	r := csv.NewReader(bytes.NewReader(b))
 	r.FieldsPerRecord = -1
 	r.TrimLeadingSpace = true
@@ -97,6 +100,26 @@ func parseStagesFile(b []byte) ([]float64, error) {
 	}
 	return column.read(rows, decimalComma)
 }
+
+// columnOnly reads a file of a single column, where an empty line is a half that was not graded.
+func columnOnly(text string) ([]float64, error) {
+	var rows [][]string
+	for _, line := range strings.Split(strings.TrimRight(text, "\r\n"), "\n") {
+		rows = append(rows, []string{strings.TrimSuffix(line, "\r")})
+	}
+	if hasLetters(rows[0]) {
+		if _, err := findColumns(rows[0]); err != nil {
+			return nil, err
+		}
+		rows[0] = nil
+	}
+	if len(rows) == 1 && (rows[0] == nil || strings.TrimSpace(rows[0][0]) == "") {
+		return nil, errNoStages
+	}
+	return columns{stage: 0, half: -1}.read(rows, false)
+}
+
+var errNoStages = errors.New("holds no stages; write one a row, in reading order")
 
 // columns are the places of what is read from each row; -1 for none.
 type columns struct{ stage, half int }
@@ -146,7 +169,7 @@ func (c columns) read(rows [][]string, decimalComma bool) ([]float64, error) {
 		stages = append(stages, stage)
 	}
 	if len(stages) == 0 {
-		return nil, errors.New("holds no stages; write one a row, in reading order")
+		return nil, errNoStages
 	}
 	return stages, nil
 }

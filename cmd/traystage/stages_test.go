@@ -17,6 +17,7 @@ func TestParseStagesFile(t *testing.T) {
 		"semicolons and commas":   {"Half;Stage\n1;2,5\n2;3\n", []float64{2.5, 3}},
 		"byte order mark, CRLF":   {"\ufeffstage\r\n1\r\n8\r\n", []float64{1, 8}},
 		"numbered without header": {"1,2\n2,3\n", []float64{2, 3}},
+		"empty line":              {"1\n\n3\n", []float64{1, none, 3}},
 		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
 	} {
 		t.Run(name, func(t *testing.T) {
