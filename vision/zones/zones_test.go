@@ -198,6 +198,16 @@ func TestFractions(t *testing.T) {
 	}
 }
 
+func TestWeights(t *testing.T) {
+	p := Profile{Zones: []Zone{{Flesh: 1}, {Stained: 3, Flesh: 3}, {}, {Flesh: 4}}}
+	if got, want := p.Weights(), []float64{0.125, 0.375, 0, 0.5}; !slices.Equal(got, want) {
+		t.Errorf("weights %v, want %v", got, want)
+	}
+	if got := rings(-1, -1).Weights(); got != nil {
+		t.Errorf("weights %v where no flesh was seen", got)
+	}
+}
+
 func TestNothingSeen(t *testing.T) {
 	class, radius, bearing := masked("###", "###", "###")
 	for name, p := range map[string]Profile{"no pixel": {}, "no flesh": Count(class, radius, bearing, 3)} {
