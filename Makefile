@@ -27,7 +27,7 @@ build: setup ## build bin/traystage
 	go build -buildvcs=false -o bin/traystage ./cmd/traystage
 
 .PHONY: demo
-demo: build ## build, then make the demo season and its reports in demo/
+demo: build ## build, then score the demo tray of Larkfield and write its report into demo/
 	bin/traystage demo --out demo
 
 .PHONY: test

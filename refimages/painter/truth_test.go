@@ -96,8 +96,8 @@ func TestTruthReadsTheTracedFile(t *testing.T) {
 	if err := json.Unmarshal(data, &file); err != nil {
 		t.Fatal(err)
 	}
-	if len(file.Images) != 4 {
-		t.Fatalf("%d pictures, want 4", len(file.Images))
+	if len(file.Images) != 6 {
+		t.Fatalf("%d pictures, want 6", len(file.Images))
 	}
 	for _, im := range file.Images {
 		for i, h := range im.Halves {

@@ -62,12 +62,7 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 		g.r[b*stride] = inner + float64(k)*dr
 		support += float64(gain.row(b)[k]) / float64(gain.rows)
 	}
-	for b := range bearings {
-		if f := float64(b%stride) / stride; f > 0 {
-			before := b - b%stride
-			g.r[b] = g.r[before]*(1-f) + g.r[(before+stride)%bearings]*f
-		}
-	}
+	g.fill(stride)
 	return g, support
 }
 
@@ -166,31 +161,30 @@ func faceShare(p *picture, o odds, g *ring) (in, out float64) {
 // sharpen follows every outline again with what the tray has taught: the path
 // that leaves the most face inside and the most ground outside, along a clear
 // edge, close to the smooth shape of the last outline.
-func sharpen(p *picture, fs []face) []face {
+func sharpen(p *picture, fs []face, l lessons, teach func(i int) odds, stride int) []face {
 	rings := ringsOf(fs)
-	l := learn(p, rings)
 	out := slices.Clone(fs)
-	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, rings[i], i) })
+	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, teach(i), rings[i], i, stride) })
 	return out
 }
 
-func resharpen(p *picture, l lessons, g ring, i int) ring {
+func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
 	const (
 		depth       = 80
 		perRadius   = 40   // weight of the colours along one radius against one clear edge
 		shapeGiven  = 0.04 // how far an outline may leave its smooth shape, in radii
 		shapeWeight = 0.5
 	)
-	own := l.own(i)
 	m := g.radius()
 	inner, dr := 0.6*m, 0.9*m/depth
 	span := max(2, int(math.Round(0.025*m/dr)))
 	shape := g.smooth(4)
-	gain := newGrid(bearings, depth)
+	gain := newGrid(bearings/stride, depth)
 	ray := make([][3]float32, depth)
-	for b := range bearings {
+	for k := range gain.rows {
+		b := k * stride
 		p.quickRay(g.x, g.y, b, inner+dr/2, dr, ray)
-		row := gain.row(b)
+		row := gain.row(k)
 		steps(ray, span, row)
 		sum := 0.0
 		for k := range row {
@@ -202,16 +196,17 @@ func resharpen(p *picture, l lessons, g ring, i int) ring {
 				continue
 			}
 			at := p.index(x, y)
-			o := own[p.code[at]]
+			colour := o[p.code[at]]
 			if inAnother(l.owner[at], i) {
-				o = -surest // another half's face
+				colour = -surest // another half's face
 			}
-			sum += float64(o) * dr / m * perRadius
+			sum += float64(colour) * dr / m * perRadius
 		}
 	}
 	out := ring{x: g.x, y: g.y}
-	for b, k := range closedPath(gain, 2, 0.3) {
-		out.r[b] = inner + float64(k)*dr
+	for k, d := range closedPath(gain, 1+stride, 0.3) {
+		out.r[k*stride] = inner + float64(d)*dr
 	}
+	out.fill(stride)
 	return out
 }

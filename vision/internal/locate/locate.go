@@ -51,11 +51,14 @@ func Faces(bgr gocv.Mat) []Face {
 	if len(fs) == 0 {
 		return nil
 	}
-	fs = sharpen(p, fs)
-	if more := others(p, fs, rough); len(more) > len(fs) {
-		fs = sharpen(p, more)
-	}
-	return finish(p, sharpen(p, fs))
+	// A first, coarser round makes what the tray teaches sure enough to find the rest by.
+	l := learn(p, ringsOf(fs))
+	all := l.all()
+	fs = sharpen(p, fs, l, func(int) odds { return all }, 2)
+	fs = others(p, fs, rough)
+	l = learn(p, ringsOf(fs))
+	fs = sharpen(p, fs, l, l.own, 1)
+	return finish(p, fs)
 }
 
 // finish draws the skin ring of every face.

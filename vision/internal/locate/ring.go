@@ -106,6 +106,16 @@ func (g *ring) distance(x, y, dx, dy float64) float64 {
 	return far
 }
 
+// fill sets the bearings between every stride-th from those by interpolation.
+func (g *ring) fill(stride int) {
+	for b := range g.r {
+		if f := float64(b%stride) / float64(stride); f > 0 {
+			before := b - b%stride
+			g.r[b] = g.r[before]*(1-f) + g.r[(before+stride)%bearings]*f
+		}
+	}
+}
+
 // smooth keeps the first n harmonics of the outline.
 func (g *ring) smooth(n int) ring {
 	out := ring{x: g.x, y: g.y}
