@@ -14,8 +14,8 @@ import (
 // rimOuter, in shares of the radius outward from the outline.
 const (
 	rimInner  = -0.05
-	rimOuter  = 0.15
-	rimDepths = 80
+	rimOuter  = 0.10
+	rimDepths = 60
 	rimStep   = (rimOuter - rimInner) / rimDepths
 
 	clearRim = 14 // CIELAB units from which an edge of the skin ring is as clear as any
