@@ -13,7 +13,7 @@ import (
 const (
 	voteLong     = 400   // long side of the picture on which circles are voted for, px
 	leastRadius  = 0.033 // smallest face looked for, in shares of the long side: 40 halves fit with room to spare
-	mostRadius   = 0.26  // largest face: four halves fill the frame
+	mostRadius   = 0.42  // largest face: one half fills the frame
 	radiusRatio  = 1.1   // from one radius tried to the next
 	leastVotes   = 0.18  // share of a circle's edge that must vote for it
 	voteSpread   = 0.07  // how far votes scatter around the centre, in radii: ellipses and lobed fruit are no circles
