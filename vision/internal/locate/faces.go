@@ -14,11 +14,16 @@ type face struct {
 	support float64 // share of the outline that is a clear edge, 0 to 1
 }
 
-// worth ranks outlines around one core. A sharp edge of the stain within the
-// face can be as clear as its outline, so of two alike the larger is better.
+// worth ranks outlines around one core. The edge of the stain within the face
+// can be clearer than its outline, but it is jagged where fruit is smooth; and
+// of two alike the larger is better.
 func (f face) worth() float64 {
-	return f.support * f.support * math.Min(1, f.core.share/0.4) * math.Pow(f.radius(), 0.3)
+	jagged := math.Min(math.Max(f.roughness()-smoothEdge, 0)*150, 0.4)
+	return f.support * f.support * math.Min(1, f.core.share/0.4) * (1 - jagged) * math.Pow(f.radius(), 0.3)
 }
+
+// smoothEdge is how far, in radii, a rough outline of a fruit strays from a smooth one.
+const smoothEdge = 0.0035
 
 const (
 	leastSupport = 0.40 // of an outline worth looking into
