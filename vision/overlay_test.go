@@ -1,0 +1,131 @@
+package vision
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"testing"
+)
+
+// A tray of 400 x 300 px with one round half of radius 60 px at (200, 150).
+func roundTray() Tray {
+	h := Half{Number: 7, Centre: Point{200, 150}, Radius: 60}
+	for i := range 64 {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 64)
+		h.Outline = append(h.Outline, Point{200 + 60*cos, 150 + 60*sin})
+	}
+	return Tray{Width: 400, Height: 300, Halves: []Half{h}}
+}
+
+func plainPicture(w, h int) *image.NRGBA {
+	img := image.NewNRGBA(image.Rect(0, 0, w, h))
+	for i := range img.Pix {
+		img.Pix[i] = 128
+	}
+	for i := 3; i < len(img.Pix); i += 4 {
+		img.Pix[i] = 255
+	}
+	return img
+}
+
+func TestOverlayDrawsOnTheOutline(t *testing.T) {
+	pic := plainPicture(800, 600) // twice the photo's size, so the outline lies 120 px from (400, 300)
+	for name, c := range map[string]struct {
+		mark Mark
+		want color.NRGBA
+	}{
+		"sure":     {Mark{Label: "3.4"}, sure},
+		"doubtful": {Mark{Label: "3.4", Doubtful: true}, doubtful},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := Overlay(pic, roundTray(), []Mark{c.mark})
+			if got.Bounds() != pic.Bounds() {
+				t.Fatalf("overlay is %v, the picture %v", got.Bounds(), pic.Bounds())
+			}
+			if near := got.NRGBAAt(400, 250); near != pic.NRGBAAt(400, 250) {
+				t.Errorf("the face itself is painted over: %v", near)
+			}
+			// Dashes leave gaps: somewhere along the upper half the line must have its own colour.
+			inked := 0
+			for i := range 180 {
+				sin, cos := math.Sincos(math.Pi * (1 + float64(i)/180))
+				if closeTo(got.NRGBAAt(int(400+120*cos), int(300+120*sin)), c.want) {
+					inked++
+				}
+			}
+			if inked < 40 {
+				t.Errorf("%d of 180 points of the outline are drawn", inked)
+			}
+		})
+	}
+}
+
+func TestDoubtIsShownByShape(t *testing.T) {
+	pic := plainPicture(800, 600)
+	count := func(m Mark) (inked int) {
+		got := Overlay(pic, roundTray(), []Mark{m})
+		for i := range 720 {
+			sin, cos := math.Sincos(math.Pi * (1 + float64(i)/720))
+			if got.NRGBAAt(int(400+120*cos), int(300+120*sin)) != pic.NRGBAAt(0, 0) {
+				x := got.NRGBAAt(int(400+120*cos), int(300+120*sin))
+				if closeTo(x, sure) || closeTo(x, doubtful) {
+					inked++
+				}
+			}
+		}
+		return inked
+	}
+	whole, dashed := count(Mark{}), count(Mark{Doubtful: true})
+	// five pens drawn, two and a half left out: two thirds of a whole line
+	if float64(dashed) > 0.85*float64(whole) || float64(dashed) < 0.4*float64(whole) {
+		t.Errorf("a doubtful outline has %d points drawn, a sure one %d", dashed, whole)
+	}
+}
+
+func closeTo(a, b color.NRGBA) bool {
+	d := func(x, y uint8) int { return abs(int(x) - int(y)) }
+	return d(a.R, b.R)+d(a.G, b.G)+d(a.B, b.B) < 60
+}
+
+func abs(v int) int { return max(v, -v) }
+
+func TestCrop(t *testing.T) {
+	pic := plainPicture(800, 600)
+	for y := 180; y < 420; y++ {
+		for x := 280; x < 520; x++ {
+			pic.SetNRGBA(x, y, color.NRGBA{200, 0, 0, 255}) // the square that the half just fills
+		}
+	}
+	tray := roundTray()
+	got := Crop(pic, tray, tray.Halves[0], 100)
+	if got.Bounds().Dx() != 100 || got.Bounds().Dy() != 100 {
+		t.Fatalf("crop is %v, want 100 x 100", got.Bounds())
+	}
+	if c := got.NRGBAAt(50, 50); !closeTo(c, color.NRGBA{200, 0, 0, 255}) {
+		t.Errorf("the middle of the crop is %v", c)
+	}
+	if c := got.NRGBAAt(0, 0); !closeTo(c, color.NRGBA{128, 128, 128, 255}) {
+		t.Errorf("no margin is left: the corner is %v", c)
+	}
+	// Beyond the edge of the photo there is nothing to show.
+	tray.Halves[0].Centre = Point{0, 0}
+	if c := Crop(pic, tray, tray.Halves[0], 100).NRGBAAt(1, 1); c != (color.NRGBA{255, 255, 255, 255}) {
+		t.Errorf("outside the photo the crop is %v", c)
+	}
+}
+
+func TestPictureIsUpright(t *testing.T) {
+	b := bytesOf(t, "rotated.jpg")
+	tray := measured(t, b)
+	pic, err := Picture(b, 400, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	size := pic.Bounds().Size()
+	if max(size.X, size.Y) != 400 || (size.X > size.Y) != (tray.Width > tray.Height) {
+		t.Errorf("picture is %v, the upright photo %d x %d", size, tray.Width, tray.Height)
+	}
+	if _, err := Picture([]byte("no photo"), 400, Options{}); err == nil {
+		t.Error("no error for what is no photo")
+	}
+}
