@@ -19,6 +19,9 @@ func walkWebP(b []byte) (Header, []byte, error) {
 	if size > int64(len(b))+1 {
 		return Header{}, nil, cutShort(WebP, len(b), fmt.Sprintf("and needs %d", size))
 	}
+	if size < 12 {
+		return Header{}, nil, damaged(WebP, "states a length shorter than its own header")
+	}
 	var h Header
 	var exif []byte
 	for rest := b[12:min(size, int64(len(b)))]; len(rest) >= 8; {
