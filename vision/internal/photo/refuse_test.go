@@ -79,6 +79,7 @@ func TestRefusals(t *testing.T) {
 		{"PNG with a broken picture", pngClaiming(64, 64, 8, 2), ErrDamaged, "cannot be decoded"},
 
 		{"animated WebP", riff(riffChunk("VP8X", []byte{webpAnimated, 0, 0, 0, 99, 0, 0, 99, 0, 0})), ErrNotPhoto, "animated"},
+		{"WebP of no length", []byte("RIFF\x00\x00\x00\x00WEBP"), ErrDamaged, "shorter than its own header"},
 		{"WebP without picture", riff(), ErrCutShort, "before its picture"},
 		{"WebP of unknown parts", riff(riffChunk("VP8?", []byte{1, 2, 3})), ErrDamaged, "does not state its size"},
 		{"WebP with a part too long", riff([]byte("VP8 \xff\xff\x00\x00")), ErrDamaged, "longer than itself"},
