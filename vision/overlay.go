@@ -155,7 +155,11 @@ func (d *drawing) plaque(h Half, m Mark, ink color.Color) {
 	handle := font.From(f, vg.Length(size))
 	sty := text.Style{Color: color.White, Font: handle, Handler: d.faces}
 	wide, tall := float64(sty.Width(words)), size
-	x = math.Min(math.Max(x, wide/2+size/2), float64(d.c.Image().Bounds().Dx())-wide/2-size/2)
+	right := size / 2 // room for what stands to the right of the words
+	if m.Doubtful {
+		right = 1.85 * size // the diamond
+	}
+	x = math.Min(math.Max(x, wide/2+size/2), float64(d.c.Image().Bounds().Dx())-wide/2-right)
 	y = math.Min(math.Max(y, size), d.high-size)
 	d.fill(plaque, [2]float64{x - wide/2 - 0.3*size, y - 0.65*tall}, [2]float64{x + wide/2 + 0.3*size, y - 0.65*tall},
 		[2]float64{x + wide/2 + 0.3*size, y + 0.65*tall}, [2]float64{x - wide/2 - 0.3*size, y + 0.65*tall})

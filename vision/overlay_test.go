@@ -82,6 +82,29 @@ func TestDoubtIsShownByShape(t *testing.T) {
 	}
 }
 
+// A half at the right edge of the picture keeps its whole diamond.
+func TestDiamondStaysInThePicture(t *testing.T) {
+	pic := plainPicture(400, 300)
+	inked := func(x float64) (n int) {
+		tray := roundTray()
+		tray.Halves[0].Centre.X = x
+		tray.Halves[0].Outline = nil
+		got := Overlay(pic, tray, []Mark{{Label: "3.4", Doubtful: true}})
+		for y := range 300 {
+			for x := range 400 {
+				if closeTo(got.NRGBAAt(x, y), doubtful) {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	// Its rim falls on other parts of pixels: some of 4 sides of 20 px.
+	if middle, edge := inked(200), inked(395); middle < 200 || abs(edge-middle) > 20 {
+		t.Errorf("%d pixels of the diamond at the edge, %d in the middle", edge, middle)
+	}
+}
+
 func closeTo(a, b color.NRGBA) bool {
 	d := func(x, y uint8) int { return abs(int(x) - int(y)) }
 	return d(a.R, b.R)+d(a.G, b.G)+d(a.B, b.B) < 60
