@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	_ "embed"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -41,7 +43,11 @@ func runDemo(out string, stdout io.Writer) error {
 	if err := makeFolder(out); err != nil {
 		return err
 	}
-	photo := filepath.Join(out, "tray.jpg")
+	photo := filepath.Join(out, "larkfield_demo.jpg")
+	page, picture := filepath.Join(out, "report.html"), filepath.Join(out, "overlay.jpg")
+	if err := spareOthers(photo, page, picture); err != nil {
+		return err
+	}
 	if err := writeFile(photo, demoTray); err != nil {
 		return err
 	}
@@ -62,13 +68,26 @@ func runDemo(out string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := writeReport(out, "report", photo, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates}); err != nil {
+	if err := writeReport(page, picture, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates}); err != nil {
 		return err
 	}
 	if err := report.WriteText(stdout, r); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s.\nOpen %s in a browser.\n",
-		photo, filepath.Join(out, "report_overlay.jpg"), filepath.Join(out, "report.html"))
+	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s.\nOpen %s in a browser.\n", photo, picture, page)
 	return err
+}
+
+// spareOthers refuses to write over files that no demo has written: those in
+// a folder where the demo's tray is not.
+func spareOthers(photo string, others ...string) error {
+	if b, err := os.ReadFile(photo); err == nil && bytes.Equal(b, demoTray) {
+		return nil
+	}
+	for _, path := range append(others, photo) {
+		if _, err := os.Stat(path); err == nil {
+			return fmt.Errorf("%s: is there already and not from a demo; choose another --out", path)
+		}
+	}
+	return nil
 }

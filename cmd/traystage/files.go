@@ -9,6 +9,10 @@ import (
 	"syscall"
 )
 
+// maxFile is above any photo and any reference set, in bytes; more would
+// exhaust a small machine.
+const maxFile = 512 << 20
+
 // readFile reads one file that the user named. Errors name it.
 func readFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
@@ -18,7 +22,11 @@ func readFile(path string) ([]byte, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: cannot be read: %w", path, plain(err))
 	case info.IsDir():
-		return nil, fmt.Errorf("%s: is a folder; name the photos in it, as in %s", path, filepath.Join(path, "*.jpg"))
+		return nil, fmt.Errorf("%s: is a folder, not a file; name the files in it, as in %s", path, filepath.Join(path, "*"))
+	case !info.Mode().IsRegular():
+		return nil, fmt.Errorf("%s: is a device or a pipe, not a file; save what it holds as a file first", path)
+	case info.Size() > maxFile:
+		return nil, fmt.Errorf("%s: is larger than %d MB, which nothing that traystage reads is; check the name", path, maxFile>>20)
 	}
 	b, err := os.ReadFile(path)
 	if err != nil {
@@ -27,13 +35,31 @@ func readFile(path string) ([]byte, error) {
 	return b, nil
 }
 
-// writeFile writes a whole file or none: beside its place first, then renamed.
-func writeFile(path string, b []byte) error {
+// writeFile writes a whole file or none, in place of what has its name.
+func writeFile(path string, b []byte) error { return write(path, b, os.Rename) }
+
+// writeNewFile writes a whole file or none, and none where one of its name is.
+func writeNewFile(path string, b []byte) error {
+	return write(path, b, func(from, to string) error {
+		err := os.Link(from, to) // unlike a rename it fails where there is a file
+		if err == nil || errors.Is(err, fs.ErrExist) {
+			return err
+		}
+		// Cards and sticks know no links.
+		if _, err := os.Lstat(to); err == nil {
+			return fs.ErrExist
+		}
+		return os.Rename(from, to)
+	})
+}
+
+// write writes beside the place first, then puts the whole file there.
+func write(path string, b []byte, put func(from, to string) error) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".traystage-*")
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written: %w; choose another folder", path, plain(err))
 	}
-	defer os.Remove(f.Name()) // nothing is there after the rename
+	defer os.Remove(f.Name()) // nothing is there after a rename
 	_, err = f.Write(b)
 	if err == nil {
 		err = f.Chmod(0o644)
@@ -45,15 +71,16 @@ func writeFile(path string, b []byte) error {
 		err = closed
 	}
 	if err == nil {
-		err = os.Rename(f.Name(), path)
+		err = put(f.Name(), path)
 	}
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w", path, plain(err))
+		return fmt.Errorf("%s: cannot be written: %w; choose another name or folder", path, plain(err))
 	}
 	return nil
 }
 
-// makeFolder makes the folder for a command's output.
+// makeFolder makes the folder for a command's output and sees that files can be
+// written to it, before work is done that could not be kept.
 func makeFolder(path string) error {
 	if err := os.MkdirAll(path, 0o755); err != nil {
 		if errors.Is(err, syscall.ENOTDIR) || errors.Is(err, fs.ErrExist) {
@@ -61,7 +88,12 @@ func makeFolder(path string) error {
 		}
 		return fmt.Errorf("%s: cannot be made: %w; choose another folder", path, plain(err))
 	}
-	return nil
+	f, err := os.CreateTemp(path, ".traystage-*")
+	if err != nil {
+		return fmt.Errorf("%s: cannot be written to: %w; choose another folder", path, plain(err))
+	}
+	f.Close()
+	return os.Remove(f.Name())
 }
 
 // plain leaves of a file error its reason alone; the path has been named.

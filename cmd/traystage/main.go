@@ -29,6 +29,7 @@ EXIT STATUS
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
 
@@ -56,18 +57,20 @@ func newRoot() *cobra.Command {
 		Short: "Tell the starch stage of stained apple halves from a photo of their tray",
 		Long: `Traystage finds every stained half on a photographed tray, measures how much of
 its flesh is stained from the core outward, and says its starch stage on a
-reference set, how sure that is, and the mean of the block.`,
+reference set, how sure that is, and the mean of the block.
+` + exitStatus,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          noArguments,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.SetHelpCommand(&cobra.Command{Hidden: true})
+	root.SetHelpCommand(newHelpCommand())
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())}
 	})
 	root.AddCommand(newScoreCommand(), newRefsCommand(), newDemoCommand(), newVersionCommand())
+	root.InitDefaultHelpCmd()
 	return root
 }
 

@@ -12,24 +12,6 @@ import (
 	"traystage/vision"
 )
 
-// gradedPhoto is a photo whose halves somebody knows the stages of.
-type gradedPhoto struct {
-	photo  string
-	stages string
-}
-
-func (g *gradedPhoto) flags(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&g.photo, "photo", "", "`PHOTO` of the halves")
-	cmd.Flags().StringVar(&g.stages, "stages", "", "their stages in reading order: a `LIST` such as 1,2,,3.5 (blank: not graded) or a CSV file with one a row")
-}
-
-func (g gradedPhoto) check() error {
-	if g.photo == "" || g.stages == "" {
-		return usageError{fmt.Errorf("--photo and --stages are both needed, as in --photo chart.jpg --stages 1,2,3,4,5,6,7,8")}
-	}
-	return nil
-}
-
 type newOptions struct {
 	gradedPhoto
 	scale string
@@ -67,11 +49,8 @@ func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
-	if err := calibrate.ValidateName(name); err != nil {
-		return usageError{err}
-	}
-	if _, version := splitVersion(name); version > 0 {
-		return usageError{fmt.Errorf("%q: a name must not end like a version; leave off %q", name, fmt.Sprintf(".v%d", version))}
+	if err := checkNewName(name); err != nil {
+		return err
 	}
 	scale, err := parseScale(opt.scale, opt.step)
 	if err != nil {
@@ -86,13 +65,12 @@ func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
 	} else if len(versions) > 0 {
 		return fmt.Errorf("reference set %q: exists already; add to it with traystage refs add, or choose another name", name)
 	}
-	plates, err := platesFrom(opt.gradedPhoto, calibrate.Set{StainedDensity: vision.DefaultStainedDensity, Scale: scale})
+	empty := calibrate.Set{StainedDensity: vision.DefaultStainedDensity, Scale: scale}
+	set, err := opt.extend(empty, func(plates ...calibrate.Plate) (calibrate.Set, error) {
+		return calibrate.New(name, scale, vision.DefaultStainedDensity, plates...)
+	})
 	if err != nil {
 		return err
-	}
-	set, err := calibrate.New(name, scale, vision.DefaultStainedDensity, plates...)
-	if err != nil {
-		return fmt.Errorf("%s: %w", opt.photo, err)
 	}
 	set.Note = opt.note
 	return keep(s, set, stdout)

@@ -1,20 +1,14 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"image"
-	"image/color"
-	"image/jpeg"
-	"image/png"
 	"io"
+	"path/filepath"
 	"strings"
 	"text/tabwriter"
 
-	"github.com/disintegration/imaging"
 	"github.com/spf13/cobra"
 
-	"traystage/calibrate"
 	"traystage/scoring"
 )
 
@@ -39,6 +33,9 @@ plate came from. NAME is the newest version, NAME.v2 a certain one.
 }
 
 func runRefsShow(name, picture string, stdout io.Writer) error {
+	if picture != "" && !strings.EqualFold(filepath.Ext(picture), ".png") {
+		return usageError{fmt.Errorf("--picture %q: is written as PNG; let its name end in .png", picture)}
+	}
 	s, err := openShelf()
 	if err != nil {
 		return err
@@ -65,27 +62,4 @@ func runRefsShow(name, picture string, stdout io.Writer) error {
 		return err
 	}
 	return writeSheet(picture, set.Plates)
-}
-
-// writeSheet draws the plates' pictures four in a row, in order of stage.
-func writeSheet(path string, plates []calibrate.Plate) error {
-	const side, gap, perRow = cropSide, 8, 4
-	rows := (len(plates) + perRow - 1) / perRow
-	sheet := imaging.New(perRow*(side+gap)+gap, rows*(side+gap)+gap, color.White)
-	for i, p := range plates {
-		if len(p.Picture) == 0 {
-			continue
-		}
-		img, err := jpeg.Decode(bytes.NewReader(p.Picture))
-		if err != nil {
-			return fmt.Errorf("picture of the plate of stage %v: %w", p.Stage, err)
-		}
-		at := image.Pt(gap+i%perRow*(side+gap), gap+i/perRow*(side+gap))
-		sheet = imaging.Paste(sheet, imaging.Fit(img, side, side, imaging.Lanczos), at)
-	}
-	var b bytes.Buffer
-	if err := png.Encode(&b, sheet); err != nil {
-		return err
-	}
-	return writeFile(path, b.Bytes())
 }

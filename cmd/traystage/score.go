@@ -1,15 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
+	"iter"
 	"runtime"
-	"strings"
-	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -80,18 +77,25 @@ func runScore(ctx context.Context, opt scoreOptions, photos []string, stdout, st
 	}
 	var reports []scoring.Report
 	var failed severalErrors
+	stopped := 0
 	bar := newProgress(stderr, len(photos))
-	for done := range scoreAll(ctx, photos, set, path, opt) {
+	for done := range scoreAll(ctx, plan(photos, opt.out), set, path, opt.labels) {
 		bar.step()
-		if done.err != nil {
+		switch {
+		case errors.Is(done.err, context.Canceled):
+			stopped++
+		case done.err != nil:
 			failed = append(failed, done.err)
-			continue
+		default:
+			reports = append(reports, done.report)
 		}
-		reports = append(reports, done.report)
 	}
 	bar.clear()
 	if err := printReports(stdout, reports, opt, len(photos)); err != nil {
 		return err
+	}
+	if stopped > 0 {
+		failed = append(failed, fmt.Errorf("stopped: %d of %d photos were not scored", stopped, len(photos)))
 	}
 	if len(failed) > 0 {
 		return failed
@@ -126,22 +130,21 @@ type scored struct {
 	err    error
 }
 
-// scoreAll scores the photos on all cores and yields them in the order given.
-func scoreAll(ctx context.Context, photos []string, set calibrate.Set, path *calibrate.Path, opt scoreOptions) func(yield func(scored) bool) {
+// scoreAll does the jobs on all cores and yields what became of them in their order.
+func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrate.Path, l labels) iter.Seq[scored] {
 	return func(yield func(scored) bool) {
-		results := make([]chan scored, len(photos))
+		results := make([]chan scored, len(jobs))
 		turn := make(chan struct{}, runtime.GOMAXPROCS(0))
-		var names sync.Map // of what has been written, so that no two photos share a name
-		for i, p := range photos {
+		for i, j := range jobs {
 			results[i] = make(chan scored, 1)
 			go func() {
 				turn <- struct{}{}
 				defer func() { <-turn }()
 				if ctx.Err() != nil {
-					results[i] <- scored{err: fmt.Errorf("%s: not scored: stopped", p)}
+					results[i] <- scored{err: ctx.Err()}
 					return
 				}
-				r, err := scoreOne(p, set, path, opt, &names)
+				r, err := scoreOne(j, set, path, l)
 				results[i] <- scored{r, err}
 			}()
 		}
@@ -153,44 +156,21 @@ func scoreAll(ctx context.Context, photos []string, set calibrate.Set, path *cal
 	}
 }
 
-func scoreOne(photoPath string, set calibrate.Set, path *calibrate.Path, opt scoreOptions, names *sync.Map) (scoring.Report, error) {
-	photo, tray, err := measureFile(photoPath, set)
+func scoreOne(j job, set calibrate.Set, path *calibrate.Path, l labels) (scoring.Report, error) {
+	if j.err != nil {
+		return scoring.Report{}, j.err
+	}
+	photo, tray, err := measureFile(j.photo, set)
 	if err != nil {
 		return scoring.Report{}, err
 	}
-	r := reportOn(photoPath, photo, tray, set, path, opt.labels)
-	if opt.out == "" {
+	r := reportOn(j.photo, photo, tray, set, path, l)
+	if j.page == "" {
 		return r, nil
 	}
 	overlay, crops, err := drawHalves(photo, tray, marksOf(r))
 	if err != nil {
-		return r, fmt.Errorf("%s: %w", photoPath, err)
+		return r, fmt.Errorf("%s: %w", j.photo, err)
 	}
-	stem := strings.TrimSuffix(filepath.Base(photoPath), filepath.Ext(photoPath))
-	if other, taken := names.LoadOrStore(stem, photoPath); taken && other != photoPath {
-		return r, fmt.Errorf("%s: its report would overwrite that of %s; score them into separate folders", photoPath, other)
-	}
-	return r, writeReport(opt.out, stem, photoPath, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
-}
-
-// writeReport writes STEM.html and STEM_overlay.jpg.
-func writeReport(folder, stem, photoPath string, r scoring.Report, pics report.Pictures) error {
-	picture := filepath.Join(folder, stem+"_overlay.jpg")
-	if sameFile(picture, photoPath) {
-		return fmt.Errorf("%s: the overlay would overwrite the photo; choose another --out", photoPath)
-	}
-	var page bytes.Buffer
-	if err := report.WriteHTML(&page, r, pics); err != nil {
-		return fmt.Errorf("%s: %w", photoPath, err)
-	}
-	if err := writeFile(picture, pics.Overlay); err != nil {
-		return err
-	}
-	return writeFile(filepath.Join(folder, stem+".html"), page.Bytes())
-}
-
-func sameFile(a, b string) bool {
-	x, errX := os.Stat(a)
-	y, errY := os.Stat(b)
-	return errX == nil && errY == nil && os.SameFile(x, y)
+	return r, writeReport(j.page, j.overlay, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -36,13 +35,16 @@ func openShelf() (shelf, error) {
 // set finds a reference set: the built-in one for "" or its name, a file when
 // ref is one's path, else the newest version of NAME or the version of NAME.v2.
 func (s shelf) set(ref string) (calibrate.Set, error) {
-	if ref == "" || ref == refimages.BuiltinName {
+	if ref == "" {
 		return refimages.Builtin()
 	}
 	if strings.ContainsAny(ref, `/\`) || strings.HasSuffix(ref, ".json") {
 		return readSet(ref)
 	}
 	name, version := splitVersion(ref)
+	if name == refimages.BuiltinName {
+		return builtin(version)
+	}
 	versions, err := s.versions(name)
 	if err != nil {
 		return calibrate.Set{}, err
@@ -55,7 +57,38 @@ func (s shelf) set(ref string) (calibrate.Set, error) {
 	case !slices.Contains(versions, version):
 		return calibrate.Set{}, fmt.Errorf("reference set %q: there is no version %d; the newest is %d", name, version, versions[len(versions)-1])
 	}
-	return readSet(s.file(name, version))
+	file := s.file(name, version)
+	set, err := readSet(file)
+	if err == nil && (set.Name != name || set.Version != version) {
+		err = fmt.Errorf("%s: was renamed: it holds version %d of the set %q; name it %s again", file, set.Version, set.Name, calibrate.FileName(set.Name, set.Version))
+	}
+	return set, err
+}
+
+// builtin is the built-in set; version is 0 for whichever it is.
+func builtin(version int) (calibrate.Set, error) {
+	set, err := refimages.Builtin()
+	if err == nil && version != 0 && version != set.Version {
+		err = fmt.Errorf("reference set %q: there is no version %d; this traystage has version %d built in", set.Name, version, set.Version)
+	}
+	return set, err
+}
+
+// checkNewName says whether a set may be made under this name and found again.
+func checkNewName(name string) error {
+	if err := calibrate.ValidateName(name); err != nil {
+		return usageError{err}
+	}
+	if _, version := splitVersion(name); version > 0 {
+		return usageError{fmt.Errorf("%q: a name must not end like a version; leave off %q", name, fmt.Sprintf(".v%d", version))}
+	}
+	if strings.HasSuffix(name, ".json") {
+		return usageError{fmt.Errorf("%q: a name must not end like a file; leave off \".json\"", name)}
+	}
+	if name == refimages.BuiltinName {
+		return fmt.Errorf("reference set %q: is built in; choose another name", name)
+	}
+	return nil
 }
 
 func (s shelf) file(name string, version int) string {
@@ -84,10 +117,11 @@ func (s shelf) add(set calibrate.Set) (path string, err error) {
 		return "", err
 	}
 	path = s.file(set.Name, set.Version)
-	if _, err := os.Stat(path); err == nil {
-		return "", fmt.Errorf("%s: is there already and versions are never overwritten; try again", path)
+	err = writeNewFile(path, b.Bytes())
+	if errors.Is(err, fs.ErrExist) {
+		err = fmt.Errorf("%s: is there already and versions are never overwritten; try again", path)
 	}
-	return path, writeFile(path, b.Bytes())
+	return path, err
 }
 
 var versionSuffix = regexp.MustCompile(`^(.+)\.v([1-9][0-9]{0,5})$`)
@@ -123,7 +157,8 @@ func (s shelf) all() (map[string][]int, error) {
 		}
 	}
 	for _, v := range all {
-		slices.SortFunc(v, cmp.Compare[int])
+		slices.Sort(v)
 	}
+	delete(all, refimages.BuiltinName) // that name is never looked for here
 	return all, nil
 }

@@ -20,6 +20,10 @@ var notGraded = math.NaN()
 // readStages reads what --stages was given: a list in reading order such as
 // 1,2,,3.5 with blanks for halves that were not graded, or the name of a CSV file.
 func readStages(arg string) ([]float64, error) {
+	// What can only be a list is not looked for as a file: it may be longer than names can be.
+	if strings.Trim(arg, "0123456789.,- ") == "" {
+		return parseStagesList(arg)
+	}
 	if _, err := os.Stat(arg); err == nil {
 		b, err := readFile(arg)
 		if err != nil {
@@ -33,6 +37,10 @@ func readStages(arg string) ([]float64, error) {
 	} else if !errors.Is(err, fs.ErrNotExist) || strings.HasSuffix(strings.ToLower(arg), ".csv") {
 		return nil, fmt.Errorf("%s: no such file; check the name and the folder", arg)
 	}
+	return parseStagesList(arg)
+}
+
+func parseStagesList(arg string) ([]float64, error) {
 	var stages []float64
 	for i, field := range strings.Split(arg, ",") {
 		stage, err := parseStage(field, false)

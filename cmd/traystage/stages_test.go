@@ -87,3 +87,11 @@ func TestParseScale(t *testing.T) {
 		}
 	}
 }
+
+// Forty halves graded to the tenth make a list longer than a file's name can be.
+func TestLongListOfStages(t *testing.T) {
+	got, err := readStages(strings.TrimSuffix(strings.Repeat("10.0, ", 50), ", "))
+	if err != nil || len(got) != 50 {
+		t.Errorf("%d stages, %v", len(got), err)
+	}
+}
