@@ -87,6 +87,7 @@ type drawing struct {
 	scale float64 // picture pixels per photo pixel
 	high  float64
 	pen   float64 // width of a line, px
+	least float64 // height of the smallest letters, px
 	faces text.Plain
 }
 
@@ -100,6 +101,7 @@ func newDrawing(pic image.Image, scale float64) *drawing {
 		scale: scale,
 		high:  float64(size.Y),
 		pen:   math.Max(2, float64(max(size.X, size.Y))/500),
+		least: math.Max(11, float64(size.X)/52), // to be read with the whole width on a phone
 		faces: text.Plain{Fonts: font.NewCache(liberation.Collection())},
 	}
 }
@@ -145,7 +147,7 @@ func (d *drawing) half(h Half, m Mark) {
 // plaque writes number and label on a dark ground below the core, where it
 // hides least.
 func (d *drawing) plaque(h Half, m Mark, ink color.Color) {
-	size := math.Max(11, 0.30*h.Radius*d.scale)
+	size := math.Max(d.least, 0.30*h.Radius*d.scale)
 	x, y := h.Centre.X*d.scale, h.Centre.Y*d.scale+0.55*h.Radius*d.scale
 	words := fmt.Sprint(h.Number)
 	if m.Label != "" {

@@ -82,6 +82,24 @@ func TestDoubtIsShownByShape(t *testing.T) {
 	}
 }
 
+// Labels of small halves are to be read where the picture is as wide as a phone.
+func TestLabelsOfSmallHalvesAreLegible(t *testing.T) {
+	const width, phone = 1600, 390
+	tray := Tray{Width: width, Height: 1200, Halves: []Half{{Number: 7, Centre: Point{800, 600}, Radius: 30}}}
+	pic := plainPicture(width, 1200)
+	got := Overlay(pic, tray, []Mark{{Label: "3.4"}})
+	top, bottom := 1200, 0
+	for y := range 1200 {
+		if got.NRGBAAt(800, y) != pic.NRGBAAt(800, y) {
+			top, bottom = min(top, y), max(bottom, y)
+		}
+	}
+	// the ground of the words is 1.3 times as high as their letters, which are 7.5 px on the phone
+	if high := float64(bottom+1-top) * phone / width; high < 1.3*7.5-0.5 {
+		t.Errorf("the label is %.1f px high on a phone", high)
+	}
+}
+
 // A half at the right edge of the picture keeps its whole diamond.
 func TestDiamondStaysInThePicture(t *testing.T) {
 	pic := plainPicture(400, 300)
