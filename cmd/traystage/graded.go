@@ -56,7 +56,7 @@ func (g gradedPhoto) extend(set calibrate.Set, with func(...calibrate.Plate) (ca
 
 func (g gradedPhoto) plates(photo []byte, tray vision.Tray, stages []float64, scale calibrate.Scale) ([]calibrate.Plate, error) {
 	if len(stages) != len(tray.Halves) {
-		return nil, fmt.Errorf("%d stages are given and %d halves are found; give one for each, blank where not graded", len(stages), len(tray.Halves))
+		return nil, fmt.Errorf("stages given: %d, halves found: %d; give one stage for each half, blank where not graded", len(stages), len(tray.Halves))
 	}
 	pic, err := vision.Picture(photo, overlaySide, vision.Options{})
 	if err != nil {

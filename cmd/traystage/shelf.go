@@ -148,7 +148,7 @@ func (s shelf) all() (map[string][]int, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w", s.folder, plain(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w; set TRAYSTAGE_HOME to a folder of yours", s.folder, plain(err))
 	}
 	all := map[string][]int{}
 	for _, e := range entries {

@@ -1,91 +1,64 @@
 package main
 
 import (
+	"errors"
 	"math"
 	"strings"
 	"testing"
 )
 
-func TestParseStagesFile(t *testing.T) {
+func TestParseStagesList(t *testing.T) {
 	none := math.NaN()
-	for name, c := range map[string]struct {
-		file string
-		want []float64
-	}{
-		"one a row":               {"1\n2.5\n3\n", []float64{1, 2.5, 3}},
-		"headed, with blanks":     {"half,stage\n1,2\n2,\n3,4.5\n", []float64{2, none, 4.5}},
-		"semicolons and commas":   {"Half;Stage\n1;2,5\n2;3\n", []float64{2.5, 3}},
-		"byte order mark, CRLF":   {"\ufeffstage\r\n1\r\n8\r\n", []float64{1, 8}},
-		"numbered without header": {"1,2\n2,3\n", []float64{2, 3}},
-		"empty line":              {"1\n\n3\n", []float64{1, none, 3}},
-		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
+	for list, want := range map[string][]float64{
+		"1,2.5,8":     {1, 2.5, 8},
+		"2.6,,4.4":    {2.6, none, 4.4},
+		" 1 , - , 3 ": {1, none, 3},
+		",":           {none, none},
 	} {
-		t.Run(name, func(t *testing.T) {
-			got, err := parseStagesFile([]byte(c.file))
-			if err != nil {
-				t.Fatal(err)
+		got, err := parseStagesList(list)
+		if err != nil || len(got) != len(want) {
+			t.Errorf("%q: %v, %v, want %v", list, got, err, want)
+			continue
+		}
+		for i := range got {
+			if got[i] != want[i] && !(math.IsNaN(got[i]) && math.IsNaN(want[i])) {
+				t.Errorf("%q: stage %d is %v, want %v", list, i+1, got[i], want[i])
 			}
-			if len(got) != len(c.want) {
-				t.Fatalf("%v, want %v", got, c.want)
-			}
-			for i := range got {
-				if got[i] != c.want[i] && !(math.IsNaN(got[i]) && math.IsNaN(c.want[i])) {
-					t.Errorf("stage %d is %v, want %v", i+1, got[i], c.want[i])
-				}
-			}
-		})
+		}
 	}
-}
-
-func TestParseStagesFileTellsTheRow(t *testing.T) {
-	for file, want := range map[string]string{
-		"":                       "holds no stages",
-		"stage\n1\nripe\n":       `row 3: "ripe" is not a stage`,
-		"half,stage\n1,2\n3,4\n": `row 3: half "3" where half 2 is due`,
-		"a,b\n1,2\n":             "no column is headed stage",
-		"stage\n\"1\n":           "not a CSV file",
-		"\xff\xfe1":              "not plain text",
-		"x,stage\n1\n":           "row 2: has 1 columns",
-	} {
-		if _, err := parseStagesFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%q: error %v, want one with %q", file, err, want)
+	for _, list := range []string{"1,ripe", "1,NaN", "1,Inf", "1,1e999", "1,2;3"} {
+		_, err := parseStagesList(list)
+		var wrong usageError
+		if !errors.As(err, &wrong) || !strings.Contains(err.Error(), "--stages: entry 2: ") {
+			t.Errorf("%q: error %v, want a wrong use that names entry 2", list, err)
 		}
 	}
 }
 
-// Whatever a file holds, it is read as numbers and blanks or refused.
-func FuzzStages(f *testing.F) {
-	for _, s := range []string{"1\n2\n", "half;stage\n1;2,5\n", "stage\n-\n", "\"", "\ufeff", "1,2,3", "NaN\n", "1e999\n"} {
-		f.Add([]byte(s))
+// A list has a stage or a blank for every entry, or is refused as wrong use.
+func FuzzStagesList(f *testing.F) {
+	for _, s := range []string{"", "1,2,3", "2.6,,4.4", " - ,1", "NaN", "1,Inf", "1e999", "0x1p4", "1_0", "\xff,1", "\x00"} {
+		f.Add(s)
 	}
-	f.Fuzz(func(t *testing.T, b []byte) {
-		stages, err := parseStagesFile(b)
+	f.Fuzz(func(t *testing.T, list string) {
+		stages, err := parseStagesList(list)
 		if err != nil {
+			var wrong usageError
+			if !errors.As(err, &wrong) {
+				t.Errorf("%q: %v is not told as wrong use", list, err)
+			}
 			return
 		}
-		if len(stages) == 0 {
-			t.Error("neither stages nor an error")
+		if got, want := len(stages), strings.Count(list, ",")+1; got != want {
+			t.Errorf("%q: %d stages of %d entries", list, got, want)
 		}
-		for _, s := range stages {
-			if math.IsInf(s, 0) {
-				t.Errorf("stage %v", s)
+		for i, field := range strings.Split(list, ",") {
+			blank := strings.Trim(strings.TrimSpace(field), "-") == ""
+			if math.IsInf(stages[i], 0) || math.IsNaN(stages[i]) != blank {
+				t.Errorf("%q: entry %d is read as %v", list, i+1, stages[i])
 			}
 		}
 	})
-}
-
-func TestParseScale(t *testing.T) {
-	for text, ends := range map[string][2]float64{"1-8": {1, 8}, "10-1": {10, 1}, "0-9": {0, 9}, " 1 - 6 ": {1, 6}} {
-		got, err := parseScale(text, 0.1)
-		if err != nil || got.Stained != ends[0] || got.Clear != ends[1] {
-			t.Errorf("%q: %+v, %v", text, got, err)
-		}
-	}
-	for _, text := range []string{"", "8", "a-b", "3-3", "1-"} {
-		if got, err := parseScale(text, 0.1); err == nil {
-			t.Errorf("%q passes for the scale %+v", text, got)
-		}
-	}
 }
 
 // Forty halves graded to the tenth make a list longer than a file's name can be.

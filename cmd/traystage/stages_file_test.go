@@ -1,0 +1,92 @@
+package main
+
+import (
+	"math"
+	"strings"
+	"testing"
+)
+
+func TestParseStagesFile(t *testing.T) {
+	none := math.NaN()
+	for name, c := range map[string]struct {
+		file string
+		want []float64
+	}{
+		"one a row":               {"1\n2.5\n3\n", []float64{1, 2.5, 3}},
+		"headed, with blanks":     {"half,stage\n1,2\n2,\n3,4.5\n", []float64{2, none, 4.5}},
+		"semicolons and commas":   {"Half;Stage\n1;2,5\n2;3\n", []float64{2.5, 3}},
+		"byte order mark, CRLF":   {"\ufeffstage\r\n1\r\n8\r\n", []float64{1, 8}},
+		"numbered without header": {"1;2\n2;3\n", []float64{2, 3}},
+		"words in the header":     {"Fruit no.;Starch stage (1-8)\n1;2,6\n2;3\n", []float64{2.6, 3}},
+		"tabs":                    {"stage\thalf\n2,6\t1\n3\t2\n", []float64{2.6, 3}},
+		"decimal commas alone":    {"stage\n2,6\n3\n", []float64{2.6, 3}},
+		"quoted decimal commas":   {"half,stage\n1,\"2,6\"\n2,3\n", []float64{2.6, 3}},
+		"quoted alone":            {"\"stage\"\n\"2,6\"\n3\n", []float64{2.6, 3}},
+		"first half not graded":   {"\n2\n", []float64{none, 2}},
+		"rows left by a sheet":    {"half;stage\n1;2\n2;\n;\n;\n", []float64{2, none}},
+		"other columns":           {"stage,by,half\n2,M,1\n3,M,2\n", []float64{2, 3}},
+		"empty line":              {"1\n\n3\n", []float64{1, none, 3}},
+		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got, err := parseStagesFile([]byte(c.file))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(got) != len(c.want) {
+				t.Fatalf("%v, want %v", got, c.want)
+			}
+			for i := range got {
+				if got[i] != c.want[i] && !(math.IsNaN(got[i]) && math.IsNaN(c.want[i])) {
+					t.Errorf("stage %d is %v, want %v", i+1, got[i], c.want[i])
+				}
+			}
+		})
+	}
+}
+
+func TestParseStagesFileTellsTheRow(t *testing.T) {
+	for file, want := range map[string]string{
+		"":                       "holds no stages",
+		"stage\n1\nripe\n":       `row 3: "ripe" is not a stage`,
+		"half,stage\n1,2\n3,4\n": `row 3: half "3" where half 2 is due`,
+		"a,b\n1,2\n":             "no column is headed stage",
+		"half,stage\n\"1,2\n":    "not a CSV file",
+		"\xff\xfe1":              "not plain text",
+		"x,stage\n1\n":           "row 2: has 1 columns",
+		"stage\n\n":              "holds no stages",
+		"half;stage\n":           "holds no stages",
+		// The row is the line in the file, whatever stands above it.
+		"half,stage\n1,2\n\n2,x\n": `row 4: "x" is not a stage`,
+		// What can be read in two ways is not read in either.
+		"half,stage\n1,2,6\n": "row 2: has 3 columns and row 1 has 2; write decimals with a point",
+		"1,5\n2,5\n3,5\n":     "row 1: has 2 columns and no heading; put half,stage above",
+		"1,2,3,4\n":           "row 1: has 4 columns and no heading",
+		"stage,grade\n1,2\n":  `row 1: the columns "stage" and "grade" both look like stages`,
+	} {
+		if _, err := parseStagesFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: error %v, want one with %q", file, err, want)
+		}
+	}
+}
+
+// Whatever a file holds, it is read as numbers and blanks or refused.
+func FuzzStages(f *testing.F) {
+	for _, s := range []string{"1\n2\n", "half;stage\n1;2,5\n", "stage\n-\n", "\"", "\ufeff", "1,2,3", "NaN\n", "1e999\n"} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, b []byte) {
+		stages, err := parseStagesFile(b)
+		if err != nil {
+			return
+		}
+		if len(stages) == 0 {
+			t.Error("neither stages nor an error")
+		}
+		for _, s := range stages {
+			if math.IsInf(s, 0) {
+				t.Errorf("stage %v", s)
+			}
+		}
+	})
+}
