@@ -19,7 +19,7 @@ const (
 )
 
 // Measure finds and measures the halves on one photo. The error is
-// ErrNoHalves when there are none; else it reads as a clause that follows the
+// ErrNoHalves when there are none and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
 // photo's name and says what to do.
 func Measure(bytes []byte, opt Options) (Tray, error) {
 	opt = opt.withDefaults()
@@ -33,6 +33,9 @@ func Measure(bytes []byte, opt Options) (Tray, error) {
 	tray := Tray{Width: p.Width, Height: p.Height, Taken: p.Taken}
 	if len(found) == 0 {
 		return Tray{}, ErrNoHalves
+	}
+	if colourless(p.Pix) {
+		return Tray{}, ErrNoColour
 	}
 	found = inReadingOrder(found)
 	// Halves cut off by the frame are not measured, and their outlines are the least sure.
