@@ -13,8 +13,8 @@ type Point struct{ X, Y float64 }
 
 // Face is one cut face.
 type Face struct {
-	Core    Point // centre of the core
-	Radius  float64
+	Core    Point     // centre of the core
+	Radius  float64   // of the circle with the outline's area, px
 	Flesh   []float64 // radius of the flesh by bearing from Core: equal steps from the x axis towards y, px
 	Outline []float64 // radius of the outline, skin included, on the same bearings, px
 	Clipped bool      // cut off by the frame

@@ -17,9 +17,10 @@ type light struct {
 func (l light) red(u, v float64) float64 { return l.level + l.slopeU*u + l.slopeV*v }
 
 // What stain does to colour, measured as the change of log10 blue less log10
-// red for each unit of red density. In the ray-traced trays it is 0.37; the
-// published spectra of the complex (peak near 620 nm, falling to about half
-// in the blue) give the same to a tenth.
+// red for each unit of red density: the middle of the tuning trays is 0.41 where
+// they were ray-traced, 0.53 where painted. That it takes most from the red is published (peak of the
+// complex near 615 nm, Barrett and others 1998); how much less from the blue depends on
+// the camera and has no published figure here.
 const blueing = 0.37
 
 // Clear apple flesh is cream: its blue lies well below its red whatever the

@@ -66,7 +66,7 @@ func cut(p Picture, f Face) *patch {
 
 // bearingOf is the angle of (dx, dy) in [0, 2 pi), to a hundred thousandth of a
 // radian: the minimax polynomial of the arctangent (Abramowitz and Stegun 1964,
-// 4.4.49), five times as fast as math.Atan2 for half a million pixels.
+// 4.4.47, coefficients from memory), for half a million pixels where math.Atan2 was felt.
 func bearingOf(dx, dy float64) float64 {
 	ax, ay := math.Abs(dx), math.Abs(dy)
 	z := math.Min(ax, ay) / math.Max(math.Max(ax, ay), 1e-9)
