@@ -3,11 +3,12 @@ package scoring
 import "traystage/calibrate"
 
 // Fruit is one apple of a sample: its stained half on the photo, what was
-// measured there and the stage it was given.
+// measured there, the stage it was given and what a person made of that.
 type Fruit struct {
 	Number int // place on the tray in reading order, from 1
 	Place  Place
-	Call   calibrate.Call // without meaning unless Scored
+	Call   calibrate.Call // what the reference set said; without meaning for a half that was not measured
+	Review *Review        // what a person did with the call; nil when nobody looked
 
 	Stained float64   // stained flesh / flesh, [0, 1]
 	Zones   []float64 // stained fraction of each zone from the core outward, [0, 1]
@@ -19,12 +20,34 @@ type Fruit struct {
 	Unscored string   // why a half inside the photo has no stage, in words; empty when it has one
 }
 
-// Scored says whether the half was given a stage and counts in the mean.
-func (f Fruit) Scored() bool { return !f.Clipped && f.Unscored == "" }
+// Scored says whether the half has a stage and counts in the mean: one that was
+// measured, or one that a person gave a stage to all the same.
+func (f Fruit) Scored() bool {
+	return f.Overridden() || !f.Clipped && f.Unscored == ""
+}
+
+// Stage is the stage that counts: the person's where the call was overridden,
+// else the call's. It is without meaning unless Scored.
+func (f Fruit) Stage() float64 {
+	if f.Overridden() {
+		return f.Review.Stage
+	}
+	return f.Call.Stage
+}
+
+// Overridden says whether a person put a stage in the place of the call's.
+func (f Fruit) Overridden() bool { return f.Review != nil && f.Review.Override }
+
+// Open says whether the call still waits for the grower's eye: it is borderline
+// and nobody has confirmed or overridden it.
+func (f Fruit) Open() bool { return f.Scored() && f.Review == nil && f.Call.Borderline }
 
 // WhyUnscored says in words why the half has no stage; empty when it has one.
 func (f Fruit) WhyUnscored() string {
-	if f.Clipped {
+	switch {
+	case f.Scored():
+		return ""
+	case f.Clipped:
 		return "the photo cuts the half off"
 	}
 	return f.Unscored

@@ -29,7 +29,7 @@ func bins(scored []Fruit, scale calibrate.Scale) []Bin {
 		out[i] = Bin{Stage: mid, Low: mid - width/2, High: mid + width/2}
 	}
 	for _, f := range scored {
-		i := int(math.Floor((f.Call.Stage-scale.Stained)/signed + 0.5))
+		i := int(math.Floor((f.Stage()-scale.Stained)/signed + 0.5))
 		out[min(max(i, 0), len(out)-1)].Count++
 	}
 	return out

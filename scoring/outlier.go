@@ -32,7 +32,7 @@ func findOutlier(scored []Fruit, mean, sd float64) *Outlier {
 	}
 	var found Outlier
 	for _, f := range scored {
-		if g := math.Abs(f.Call.Stage-mean) / sd; g > found.G {
+		if g := math.Abs(f.Stage()-mean) / sd; g > found.G {
 			found = Outlier{Number: f.Number, G: g}
 		}
 	}

@@ -32,11 +32,11 @@ type Report struct {
 	Program   string   // name and version of the program that measured
 }
 
-// Looks gives the scored fruit that deserve the grower's eye, in reading order.
+// Looks gives the fruit that wait for the grower's eye, in reading order.
 func (r Report) Looks() []Fruit {
 	var out []Fruit
 	for _, f := range r.Fruit {
-		if f.Scored() && f.Call.Borderline {
+		if f.Open() {
 			out = append(out, f)
 		}
 	}

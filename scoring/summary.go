@@ -30,7 +30,7 @@ type Summary struct {
 
 	Bins       []Bin    // histogram over the whole scale, from its stained to its clear end
 	Outlier    *Outlier // the fruit that stands apart; nil when none does
-	Borderline []int    // numbers of the fruit to look at, in reading order
+	Borderline []int    // numbers of the fruit that wait for the grower's eye, in reading order
 	Unscored   []int    // numbers of the fruit without a stage, in reading order
 	Warnings   []string // in words, most weighty first
 }
@@ -55,8 +55,8 @@ func Summarize(fruit []Fruit, ref Reference, wanted float64) Summary {
 			continue
 		}
 		scored = append(scored, f)
-		stages = append(stages, f.Call.Stage)
-		if f.Call.Borderline {
+		stages = append(stages, f.Stage())
+		if f.Open() {
 			s.Borderline = append(s.Borderline, f.Number)
 		}
 	}

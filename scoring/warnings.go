@@ -54,7 +54,7 @@ func atEnd(scored []Fruit, scale calibrate.Scale) string {
 	for _, end := range []float64{scale.Stained, scale.Clear} {
 		count := 0
 		for _, f := range scored {
-			if math.Abs(f.Call.Stage-end) <= scale.Step/2 {
+			if math.Abs(f.Stage()-end) <= scale.Step/2 {
 				count++
 			}
 		}
@@ -73,7 +73,7 @@ func apart(s Summary, scored []Fruit) string {
 	for _, f := range scored {
 		if f.Number == s.Outlier.Number {
 			return fmt.Sprintf("fruit %d, at stage %s, stands apart from the rest; it is in the mean all the same: look whether it was called rightly",
-				f.Number, Tenth(f.Call.Stage))
+				f.Number, Tenth(f.Stage()))
 		}
 	}
 	return ""

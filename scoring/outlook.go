@@ -1,0 +1,27 @@
+package scoring
+
+import "time"
+
+// Outlook is the whole orchard on one day: its blocks in the order in which
+// they want picking.
+type Outlook struct {
+	Orchard  string
+	Day      time.Time // midnight UTC
+	Blocks   []Prospect
+	Warnings []string // in words, most weighty first
+}
+
+// Prospect is one block in an outlook.
+type Prospect struct {
+	Block Block
+	State State
+	Sure  bool
+
+	Sampled  time.Time // day of the last sample, midnight UTC; zero for none
+	Days     int       // since Sampled; without meaning when it is zero
+	Stage    Summary   // of that sample; N is 0 when no stage is known
+	Next     time.Time // day on which the next sample is due, midnight UTC; zero when none is needed
+	Changes  []string  // since the sample before, in words; empty for the first sample
+	Serves   []Service // the markets of the variety as the block stood in the last sample
+	Warnings []string  // those of its report
+}
