@@ -1,9 +1,10 @@
 //go:build ignore
 
-// Command generate paints the reference set and the tray photos of testdata anew:
+// Command generate paints the reference set and the tray photos anew:
 //
 //	go run generate.go set     writes builtin-1-8.json
 //	go run generate.go trays   writes the photos and truths of testdata/trays
+//	go run generate.go season  writes the photos of the invented season
 package main
 
 import (
@@ -15,6 +16,7 @@ import (
 	"traystage/calibrate"
 	"traystage/refimages/internal/builtin"
 	"traystage/refimages/internal/trays"
+	"traystage/refimages/larkfield"
 )
 
 func main() {
@@ -47,6 +49,10 @@ func run(args []string) error {
 			}
 		}
 		return nil
+	case len(args) == 1 && args[0] == "season":
+		return larkfield.Paint(func(name string, jpeg []byte) error {
+			return os.WriteFile(filepath.Join("larkfield", "photos", name), jpeg, 0o644)
+		})
 	}
-	return fmt.Errorf("say what to paint: set or trays")
+	return fmt.Errorf("say what to paint: set, trays or season")
 }

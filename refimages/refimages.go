@@ -13,6 +13,7 @@ import (
 
 //go:generate go run generate.go set
 //go:generate go run generate.go trays
+//go:generate go run generate.go season
 
 //go:embed builtin-1-8.json
 var builtinFile []byte
