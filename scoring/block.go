@@ -13,6 +13,7 @@ type Quantity string
 const (
 	StageOf    Quantity = "stage"
 	StainedOf  Quantity = "stained share"
+	ClearOf    Quantity = "clear share"
 	FirmnessOf Quantity = "firmness"
 	SolidsOf   Quantity = "soluble solids"
 	RedOf      Quantity = "red colour"
@@ -71,10 +72,11 @@ type Look struct {
 
 // Standing is how a block stood on the day of one sample.
 type Standing struct {
-	Day   time.Time // midnight UTC of the day the fruit were taken
-	Stage Summary
-	State State
-	Sure  bool
+	Day        time.Time // midnight UTC of the day the fruit were taken
+	Scale      calibrate.Scale
+	Stage      Summary
+	Statistics []Statistic
+	Verdict    Verdict
 }
 
 // Photo is one tray photo that a report was made from.

@@ -1,19 +1,29 @@
-// Package scoring turns the calls of one sample into what a grower decides on:
-// the block's mean stage, how sure it is, which fruit deserve a look, and the
-// block report as a value.
+// Package scoring turns the calls and readings of a season into what a grower
+// decides on: each block's mean stage and how sure it is, how it stands to its
+// market, and which block to pick when.
 //
 // The steps:
 //
-//  1. A Fruit holds one half's call and measured figures.
-//  2. Summarize gives the mean with its 90 % interval, the spread, the
-//     histogram, the fruit that stands apart, and the warnings.
-//  3. Report joins them with the photo and the reference set; package
-//     scoring/report renders it.
+//  1. A Fruit holds one half's call and measured figures, and what a person made
+//     of the call. Summarize gives the mean stage of a sample with its 90 %
+//     interval, the spread, the fruit that stands apart, and the warnings. Report
+//     joins them with one photo and its reference set.
+//  2. A Sample holds the trays and readings of one block on one day. ReadStandards
+//     reads a table of what markets ask; Prefer puts a grower's own rows before
+//     those that are shipped.
+//  3. Assess joins readings with halves, describes every quantity, holds the means
+//     against the block's standard and those of its variety's other markets, and
+//     gives a BlockReport: the verdict with its reasons, the fruit that could turn
+//     it, the warnings.
+//  4. Rank puts the reports of all blocks into an Outlook, in picking order.
+//
+// Package scoring/report renders reports and outlooks.
 //
 // Stages are positions on the reference set's own scale, kept unrounded; what
-// people read is rendered to the tenth. Fractions lie in [0, 1]. Warnings are
-// results to be shown, not failures: nothing in this package returns an error,
-// and nothing is dropped from a mean because it looks odd.
+// people read is rendered to the tenth. Fractions lie in [0, 1], shares in
+// per cent are called so. Days are midnights UTC. Warnings are results to be
+// shown, not failures, and nothing is dropped from a mean because it looks odd;
+// but readings that do not fit the halves are an error, never shifted into place.
 //
 // The package is plain numbers. It knows no photo, file or clock.
 package scoring

@@ -2,7 +2,7 @@ package scoring
 
 import "math"
 
-// Outlier is a fruit whose stage lies further from the others than chance
+// Outlier is a fruit whose stage, or another figure, lies further from the others than chance
 // explains. It stays in the mean: it may be the measurement that is wrong, or
 // the block that is uneven, and only the grower can tell.
 type Outlier struct {
@@ -18,7 +18,7 @@ const outlierLevel = 0.05
 // Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17, from memory.
 const fewestForOutlier = 7
 
-// findOutlier is Grubbs' test on the stage that lies furthest from the mean;
+// findOutlier is Grubbs' test on the value that lies furthest from the mean;
 // nil when none stands apart. Only one fruit is tested: repeating the test on
 // what is left would change its significance.
 //
@@ -26,17 +26,17 @@ const fewestForOutlier = 7
 //
 // Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17.1;
 // F. E. Grubbs, Procedures for detecting outlying observations in samples, 1969.
-func findOutlier(scored []Fruit, mean, sd float64) *Outlier {
-	if len(scored) < fewestForOutlier || sd == 0 {
+func findOutlier(values []value, mean, sd float64) *Outlier {
+	if len(values) < fewestForOutlier || sd == 0 {
 		return nil
 	}
 	var found Outlier
-	for _, f := range scored {
-		if g := math.Abs(f.Stage()-mean) / sd; g > found.G {
-			found = Outlier{Number: f.Number, G: g}
+	for _, v := range values {
+		if g := math.Abs(v.v-mean) / sd; g > found.G {
+			found = Outlier{Number: v.fruit, G: g}
 		}
 	}
-	found.Critical = grubbsCritical(len(scored), outlierLevel)
+	found.Critical = grubbsCritical(len(values), outlierLevel)
 	if found.G <= found.Critical {
 		return nil
 	}

@@ -1,14 +1,17 @@
 package scoring
 
-import "time"
+import (
+	"time"
+
+	"traystage/calibrate"
+)
 
 // Outlook is the whole orchard on one day: its blocks in the order in which
 // they want picking.
 type Outlook struct {
-	Orchard  string
-	Day      time.Time // midnight UTC
-	Blocks   []Prospect
-	Warnings []string // in words, most weighty first
+	Orchard string
+	Day     time.Time // midnight UTC
+	Blocks  []Prospect
 }
 
 // Prospect is one block in an outlook.
@@ -19,6 +22,7 @@ type Prospect struct {
 
 	Sampled  time.Time // day of the last sample, midnight UTC; zero for none
 	Days     int       // since Sampled; without meaning when it is zero
+	Scale    calibrate.Scale
 	Stage    Summary   // of that sample; N is 0 when no stage is known
 	Next     time.Time // day on which the next sample is due, midnight UTC; zero when none is needed
 	Changes  []string  // since the sample before, in words; empty for the first sample

@@ -3,8 +3,6 @@ package scoring
 import (
 	"math"
 
-	"gonum.org/v1/gonum/stat"
-
 	"traystage/calibrate"
 )
 
@@ -48,14 +46,14 @@ func Summarize(fruit []Fruit, ref Reference, wanted float64) Summary {
 	}
 	s := Summary{Wanted: wanted, Common: ref.Common.Standard}
 	var scored []Fruit
-	var stages []float64
+	var stages []value
 	for _, f := range fruit {
 		if !f.Scored() {
 			s.Unscored = append(s.Unscored, f.Number)
 			continue
 		}
 		scored = append(scored, f)
-		stages = append(stages, f.Stage())
+		stages = append(stages, value{f.Number, f.Stage()})
 		if f.Open() {
 			s.Borderline = append(s.Borderline, f.Number)
 		}
@@ -63,22 +61,22 @@ func Summarize(fruit []Fruit, ref Reference, wanted float64) Summary {
 	s.N = len(scored)
 	s.Bins = bins(scored, ref.Scale)
 	s.spread(stages, ref)
-	s.Outlier = findOutlier(scored, s.Mean, s.SD)
+	s.Outlier = findOutlier(stages, s.Mean, s.SD)
 	s.Warnings = warnings(s, scored, ref)
 	return s
 }
 
 // spread fills in mean, standard deviation and interval, as far as the number
 // of stages allows.
-func (s *Summary) spread(stages []float64, ref Reference) {
+func (s *Summary) spread(stages []value, ref Reference) {
 	switch len(stages) {
 	case 0:
 		return
 	case 1:
-		s.Mean = stages[0]
+		s.Mean = stages[0].v
 		return
 	}
-	s.Mean, s.SD = stat.MeanStdDev(stages, nil)
+	s.Mean, s.SD = meanSD(stages)
 	s.Sampling = s.SD / math.Sqrt(float64(s.N))
 	width := meanInterval(s.SD, s.N, ref.Common, Confidence)
 	s.Low = within(s.Mean-width, ref.Scale)

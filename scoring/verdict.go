@@ -24,7 +24,7 @@ const (
 // Criterion is one target of the standard and how the sample stands to it.
 type Criterion struct {
 	Quantity Quantity
-	Unit     string // of all its figures: "stage (1-8)", "lbf", "°Brix", "%"
+	Unit     string // of all its figures: the scale of stages, "lbf", "°Brix", "%", "kgf, 1-10" of a Streif index
 	Target   Range  // in figures of Unit, the lower first
 	Opens    Limit  // the end of Target that is passed first as fruit ripen
 	Closes   Limit  // the end that is passed last
@@ -38,13 +38,15 @@ type Criterion struct {
 	Side    State   // how the value alone stands: TooEarly, Open or Past; NoVerdict when not judged
 	Margin  float64 // distance of Value to the nearest end that is set, 0 or more inside Target, negative outside
 	Why     string  // the outcome in words, with its figures
+
+	target target
 }
 
 // Service is how the block stands to one market.
 type Service struct {
 	Market   string
 	Standard Standard
-	State    State  // TooEarly, Open, Past or NoVerdict
+	State    State
 	Sure     bool   // no mean behind it is nearer to a target than it is sure, and all were read
 	Why      string // what decides, in words
 }
@@ -68,7 +70,7 @@ type Verdict struct {
 func (v Verdict) Markets() []string {
 	var out []string
 	for _, s := range v.Serves {
-		if s.State == Open {
+		if s.State == Open || s.State == Closing {
 			out = append(out, s.Market)
 		}
 	}

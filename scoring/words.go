@@ -10,13 +10,28 @@ import (
 // programs are given, halves away from zero, so that a page, a table and the
 // figures behind them always tell the same.
 func Tenth(stage float64) string {
-	return strconv.FormatFloat(math.Round(thousandths(stage)/100)/10, 'f', 1, 64)
+	return fixed(stage, 1)
 }
 
 // Percent is a fraction in whole percent, without the sign: "63". It rounds
 // like Tenth.
 func Percent(fraction float64) string {
 	return strconv.FormatFloat(math.Round(thousandths(fraction)/10), 'f', 0, 64)
+}
+
+// fixed is a number with so many decimals, 0 to 3, rounded like Tenth.
+func fixed(x float64, decimals int) string {
+	power := math.Pow10(decimals)
+	return strconv.FormatFloat(math.Round(thousandths(x)*power/1000)/power, 'f', decimals, 64)
+}
+
+// list joins words as people write them: "a", "a and b", "a, b and c".
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 func thousandths(x float64) float64 { return math.Round(1000 * x) }
@@ -27,9 +42,5 @@ func Numbers(numbers []int) string {
 	for i, n := range numbers {
 		words[i] = strconv.Itoa(n)
 	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
+	return list(words)
 }

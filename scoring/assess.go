@@ -1,0 +1,121 @@
+package scoring
+
+import (
+	"slices"
+	"time"
+
+	"traystage/scoring/instrument"
+)
+
+// Options say how a block is assessed.
+type Options struct {
+	Orchard string
+	Today   time.Time       // the day that the report is made for, midnight UTC
+	Unit    instrument.Unit // that firmness is shown in; empty for the unit it was read in last
+	Wanted  float64         // half width of the interval of the mean that is asked for, stages; see Summarize
+	Program string          // name and version, kept in the report
+}
+
+// Assess tells how a block stands to its market on one day.
+//
+// samples are those of the season, in any order; those of other blocks and of
+// later days are left out. standards are in order of preference (see Prefer);
+// checks are those of the season's instruments. A block without a sample gets a
+// report without a verdict. It fails where readings do not fit the halves, trays
+// of one sample were scored on different scales, or a stage that a person gave
+// is not on the scale; the error names the block and the day of the sample.
+func Assess(block Block, samples []Sample, standards []Standard, checks []instrument.Check, opt Options) (BlockReport, error) {
+	r := BlockReport{Orchard: opt.Orchard, Block: block, Origin: Origin{Program: opt.Program, Day: opt.Today}}
+	season := ofBlock(samples, block.Name, opt.Today)
+	if len(season) == 0 {
+		r.Verdict = Verdict{State: NoVerdict, Why: []string{"no sample of the block was taken yet"}}
+		return r, nil
+	}
+	unit := opt.Unit
+	if unit == "" {
+		unit = lastUnit(season)
+	}
+	all := make([]evidence, len(season))
+	for i, s := range season {
+		var err error
+		if all[i], err = examine(s, unit, opt.Wanted); err != nil {
+			return BlockReport{}, err
+		}
+	}
+	last := all[len(all)-1]
+	r.describe(last)
+	r.Verdict = decide(block, standards, last)
+	r.Looks = last.looks(block, standards, r.Verdict)
+	if len(all) > 1 {
+		before := all[len(all)-2]
+		r.Before = &Standing{
+			Day: before.sample.Picked, Scale: before.scale, Stage: before.stage,
+			Statistics: before.statistics(), Verdict: decide(block, standards, before),
+		}
+	}
+	r.Checks = checksUpTo(checks, last.sample.tested())
+	r.Warnings = r.warnings(all)
+	return r, nil
+}
+
+// describe fills in what one sample says.
+func (r *BlockReport) describe(e evidence) {
+	r.Sample, r.Rows = &e.sample, e.rows
+	r.Scale, r.Stage, r.Stained = e.scale, e.stage, e.stained
+	r.Statistics = e.statistics()
+	r.Streif = e.streif(e.unit)
+	r.Origin.Sets = e.sets
+	for _, t := range e.sample.Trays {
+		r.Origin.Photos = append(r.Origin.Photos, Photo{Name: t.Photo, Hash: t.PhotoHash, Taken: t.Taken})
+	}
+}
+
+// ofBlock gives the samples of one block up to a day, by day.
+func ofBlock(samples []Sample, block string, today time.Time) []Sample {
+	var out []Sample
+	for _, s := range samples {
+		if s.Block == block && !s.Picked.After(today) {
+			out = append(out, s)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Sample) int { return a.Picked.Compare(b.Picked) })
+	return out
+}
+
+// lastUnit is the unit that firmness was read in last; newton where none was.
+func lastUnit(season []Sample) instrument.Unit {
+	for _, s := range slices.Backward(season) {
+		for _, r := range slices.Backward(s.Readings) {
+			if r.Firmness != nil && len(r.Firmness.Sides) > 0 {
+				return r.Firmness.Sides[0].Unit
+			}
+		}
+	}
+	return instrument.Newton
+}
+
+// tested is the day on which the fruit were tested.
+func (s Sample) tested() time.Time {
+	if s.Tested.IsZero() {
+		return s.Picked
+	}
+	return s.Tested
+}
+
+// checksUpTo gives the checks made up to the end of a day, the latest first.
+func checksUpTo(checks []instrument.Check, day time.Time) []instrument.Check {
+	var out []instrument.Check
+	for _, c := range checks {
+		if daysBetween(c.Day, day) >= 0 {
+			out = append(out, c)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b instrument.Check) int { return b.Day.Compare(a.Day) })
+	return out
+}
+
+// daysBetween is how many midnights UTC lie between two times.
+func daysBetween(from, to time.Time) int {
+	const day = 24 * time.Hour
+	return int(to.UTC().Truncate(day).Sub(from.UTC().Truncate(day)) / day)
+}

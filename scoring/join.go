@@ -1,0 +1,92 @@
+package scoring
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"time"
+
+	"traystage/scoring/instrument"
+)
+
+// join lays the readings of a sample beside its halves by fruit number. Where
+// there are both, every fruit must have both: which half a reading belongs to is
+// never guessed from their order.
+func join(s Sample) ([]Row, error) {
+	rows := map[int]*Row{}
+	row := func(fruit int) *Row {
+		if rows[fruit] == nil {
+			rows[fruit] = &Row{Fruit: fruit}
+		}
+		return rows[fruit]
+	}
+	halves := s.Fruit()
+	for i, f := range halves {
+		r := row(f.Number)
+		if r.Half != nil {
+			return nil, s.errorf("two halves have the number %d; number the fruit of its trays on from one to the next", f.Number)
+		}
+		r.Half = &halves[i]
+	}
+	for i, reading := range s.Readings {
+		r := row(reading.Fruit)
+		if r.Reading != nil {
+			return nil, s.errorf("there are two readings of fruit %d; correct the number of one", reading.Fruit)
+		}
+		r.Reading = &s.Readings[i]
+	}
+	if err := s.checkNumbers(rows, len(halves)); err != nil {
+		return nil, err
+	}
+	sorted := make([]Row, 0, len(rows))
+	for _, r := range slices.SortedFunc(maps.Values(rows), func(a, b *Row) int { return cmp.Compare(a.Fruit, b.Fruit) }) {
+		sorted = append(sorted, *r)
+	}
+	return sorted, nil
+}
+
+func (s Sample) checkNumbers(rows map[int]*Row, halves int) error {
+	if halves == 0 || len(s.Readings) == 0 {
+		return nil
+	}
+	if halves != len(s.Readings) {
+		return s.errorf("there are %d halves but readings of %d fruit; give every fruit a row of readings, blank where nothing was read, under the number of its half",
+			halves, len(s.Readings))
+	}
+	var noHalf, noReading []int
+	for _, fruit := range slices.Sorted(maps.Keys(rows)) {
+		switch r := rows[fruit]; {
+		case r.Half == nil:
+			noHalf = append(noHalf, fruit)
+		case r.Reading == nil:
+			noReading = append(noReading, fruit)
+		}
+	}
+	if len(noHalf) > 0 {
+		return s.errorf("readings have the numbers %s, which no half has, and halves %s, which no reading has; correct the numbers",
+			Numbers(noHalf), Numbers(noReading))
+	}
+	return nil
+}
+
+// errorf names the sample before what is wrong with it.
+func (s Sample) errorf(format string, args ...any) error {
+	return fmt.Errorf("block %s, sample of %s: %s", s.Block, s.Picked.Format(time.DateOnly), fmt.Sprintf(format, args...))
+}
+
+// fill computes the figures of a row that count in the statistics.
+func (r *Row) fill(unit instrument.Unit, stages bool) {
+	if r.Reading != nil {
+		r.Firmness = meanFirmness(r.Reading.Firmness, unit)
+		r.Solids = solidsAt20(r.Reading.Solids)
+		r.Red = r.Reading.Red
+		if g := r.Reading.Ground; g != nil {
+			r.Ground = &g.Score
+		}
+	}
+	if stages && r.Half != nil && r.Half.Scored() && r.Firmness != nil && r.Solids != nil {
+		index := streifIndex(*r.Firmness, *r.Solids, r.Half.Stage())
+		r.Streif = &index
+	}
+}

@@ -1,0 +1,233 @@
+package scoring
+
+import (
+	"fmt"
+	"math"
+
+	"traystage/scoring/instrument"
+)
+
+// target is one end or two of a standard for one quantity.
+type target struct {
+	quantity      Quantity
+	unit          string
+	opens, closes Limit // in the order in which fruit pass them
+	rising        bool  // whether the quantity rises as fruit ripen
+	decimals      int   // that its figures are told with
+	extra         bool  // from a row that holds for all markets
+}
+
+// hair is the part of a limit, or of one unit, by which a mean may miss it
+// through rounding in the computer and still meet it: 16 lb asked, 16 lb read.
+const hair = 1e-9
+
+// ahead says how far v is beyond the limit on the way that fruit ripen; within a
+// hair it is 0.
+func (t target) ahead(v float64, limit Limit) float64 {
+	d := v - limit.Value
+	if math.Abs(d) <= hair*max(1, math.Abs(limit.Value)) {
+		return 0
+	}
+	if !t.rising {
+		return -d
+	}
+	return d
+}
+
+// side says how a value stands to the target.
+func (t target) side(v float64) State {
+	switch {
+	case t.closes.Set && t.ahead(v, t.closes) > 0:
+		return Past
+	case t.opens.Set && t.ahead(v, t.opens) < 0:
+		return TooEarly
+	}
+	return Open
+}
+
+// point says whether the target is a single figure, an optimum: no mean is
+// exactly that, so it is met when the interval of the mean holds it.
+func (t target) point() bool {
+	return t.opens.Set && t.closes.Set && t.opens.Value == t.closes.Value
+}
+
+// judge holds an estimate against the target; without one, why says what is
+// missing.
+func (t target) judge(e estimate, why string) Criterion {
+	c := Criterion{Quantity: t.quantity, Unit: t.unit, Opens: t.opens, Closes: t.closes, target: t}
+	c.Target = Range{From: t.opens, To: t.closes}
+	if !t.rising {
+		c.Target = Range{From: t.closes, To: t.opens}
+	}
+	if !e.known {
+		c.Outcome, c.Side, c.Why = NotJudged, NoVerdict, why
+		return c
+	}
+	c.Judged, c.Value = true, e.value
+	c.HasInterval, c.Low, c.High = e.hasInterval, e.low, e.high
+	c.Side = t.side(e.value)
+	c.Margin = t.margin(e.value)
+	may := c.may()
+	switch {
+	case t.point() && e.hasInterval && may.open:
+		c.Side, c.Outcome = Open, Met
+	case may.count() > 1:
+		c.Outcome = Unsure
+	case c.Side == Open:
+		c.Outcome = Met
+	default:
+		c.Outcome = Missed
+	}
+	c.Why = c.words()
+	return c
+}
+
+// margin is the distance to the nearest end that is set, negative outside.
+func (t target) margin(v float64) float64 {
+	margin := math.Inf(1)
+	if t.opens.Set {
+		margin = min(margin, t.ahead(v, t.opens))
+	}
+	if t.closes.Set {
+		margin = min(margin, -t.ahead(v, t.closes))
+	}
+	return margin
+}
+
+// sides are the ways in which a block may stand to a target.
+type sides struct{ early, open, past bool }
+
+func (s sides) count() int {
+	n := 0
+	for _, may := range []bool{s.early, s.open, s.past} {
+		if may {
+			n++
+		}
+	}
+	return n
+}
+
+// may says how the block may stand to the target, as far as the mean is sure. A
+// mean without an interval may be anywhere.
+func (c Criterion) may() sides {
+	t := c.target
+	if !c.HasInterval {
+		return sides{t.opens.Set, true, t.closes.Set}
+	}
+	low, high := t.side(c.Low), t.side(c.High)
+	is := func(s State) bool { return low == s || high == s }
+	return sides{is(TooEarly), is(Open) || low != high, is(Past)}
+}
+
+// nearlyOver says whether the block meets the target and may be at its closing
+// end already.
+func (c Criterion) nearlyOver() bool {
+	t := c.target
+	if !c.Judged || c.Side != Open || !t.closes.Set || t.point() {
+		return false
+	}
+	return t.ahead(c.Value, t.closes) == 0 || c.HasInterval && c.may().past
+}
+
+// words tells the outcome with its figures.
+func (c Criterion) words() string {
+	d := c.target.decimals
+	for most := min(d+2, 3); d < most && c.Margin != 0 && fixed(c.Margin, d) == fixed(0, d); {
+		d++ // a small margin must not read as none
+	}
+	tell := func(v float64) string { return fixed(v, d) }
+	from, to := tell(c.Target.From.Value), tell(c.Target.To.Value)
+	margin := tell(math.Abs(c.Margin))
+	text := fmt.Sprintf("%s %s", c.Quantity, tell(c.Value))
+	if c.Quantity != StageOf && c.Quantity != StreifOf {
+		text += " " + c.Unit
+	}
+	switch both := c.Target.From.Set && c.Target.To.Set; {
+	case c.target.point():
+		text += fmt.Sprintf(" stands %s from the optimum %s", margin, from)
+	case c.Side != Open && c.Target.From.Set && c.Value < c.Target.From.Value:
+		text += fmt.Sprintf(" is %s below the %s asked", margin, from)
+	case c.Side != Open:
+		text += fmt.Sprintf(" is %s above the %s asked", margin, to)
+	case both && c.Margin == 0:
+		text += fmt.Sprintf(" is just within %s to %s", from, to)
+	case both:
+		text += fmt.Sprintf(" is within %s to %s, %s from the nearer end", from, to, margin)
+	case c.Margin == 0 && c.Target.From.Set:
+		text += " is just the least asked"
+	case c.Margin == 0:
+		text += " is just the most asked"
+	case c.Target.From.Set:
+		text += fmt.Sprintf(" is %s above the %s asked at least", margin, from)
+	default:
+		text += fmt.Sprintf(" is %s below the %s allowed at most", margin, to)
+	}
+	switch {
+	case c.Outcome != Unsure:
+	case !c.HasInterval:
+		text += ", but a single fruit does not tell how sure that is"
+	default:
+		text += fmt.Sprintf(", but the block's mean may lie anywhere from %s to %s", tell(c.Low), tell(c.High))
+	}
+	return text
+}
+
+// criteria holds what is known of a sample against what the row asks. extra
+// marks a row that holds for all markets.
+func (s Standard) criteria(e evidence, extra bool) []Criterion {
+	var out []Criterion
+	add := func(t target, found estimate, why string) {
+		t.extra = extra
+		out = append(out, t.judge(found, why))
+	}
+	if s.asksStage() {
+		t, found, why := s.stageTarget(e)
+		add(t, found, why)
+	}
+	if s.Firmness.Set() {
+		factor := newtons(instrument.Force{Value: 1, Unit: s.FirmnessUnit}) / newtons(instrument.Force{Value: 1, Unit: e.unit})
+		t := target{quantity: FirmnessOf, unit: string(e.unit), opens: s.Firmness.To.times(factor), closes: s.Firmness.From.times(factor), decimals: 1}
+		add(t, e.firmness.estimate(), e.whyNoFirmness())
+	}
+	if s.Solids.Set() {
+		t := target{quantity: SolidsOf, unit: brixUnit, opens: s.Solids.From, closes: s.Solids.To, rising: true, decimals: 1}
+		add(t, e.solids.estimate(), "soluble solids were not read")
+	}
+	if s.Streif.Set() {
+		found, why := s.streifOf(e)
+		t := target{quantity: StreifOf, unit: streifName(s.StreifUnit, s.Scale), opens: s.Streif.To, closes: s.Streif.From, decimals: streifDecimals(s.StreifUnit)}
+		add(t, found, why)
+	}
+	return out
+}
+
+// asksStage says whether the row tells mature fruit from immature by starch.
+func (s Standard) asksStage() bool { return s.Opens.Set || s.Closes.Set }
+
+// stageTarget is the row's target for the stage, or for the share of flesh that
+// is stained or clear, and what the sample has of it.
+func (s Standard) stageTarget(e evidence) (target, estimate, string) {
+	t := target{quantity: StageOf, unit: s.Scale, opens: s.Opens, closes: s.Closes, rising: true, decimals: 1}
+	if stained, clear, ok := s.ends(); ok {
+		t.rising = clear > stained
+	}
+	switch {
+	case s.Scale == percentStained:
+		t.quantity, t.unit, t.decimals = StainedOf, percentUnit, 0
+		return t, e.stained.estimate(), "no half was measured"
+	case s.Scale == percentClear:
+		t.quantity, t.unit, t.decimals = ClearOf, percentUnit, 0
+		return t, e.stained.estimate().complement(), "no half was measured"
+	case e.stage.N == 0:
+		return t, estimate{}, "no half has a stage"
+	case !s.isScale(e.scale):
+		return t, estimate{}, fmt.Sprintf("the stages of the standard are on the scale %s, those of the block on %s: they are not compared",
+			s.Scale, scaleName(e.scale.Stained, e.scale.Clear))
+	}
+	return t, e.stage.estimate(), ""
+}
+
+func (l Limit) times(factor float64) Limit {
+	l.Value *= factor
+	return l
+}

@@ -1,0 +1,225 @@
+package scoring
+
+import (
+	"fmt"
+	"slices"
+)
+
+// settle gives the state of a block from its criteria on a row, and whether the
+// means behind it leave no other. closing is told apart from open only here.
+//
+// What is past cannot come back, so one criterion past decides; else one that is
+// too early does. A row that asks for a stage opens nothing without one.
+func (s Standard) settle(cs []Criterion) (State, bool) {
+	var past, early, judged, closing bool
+	unread, may := false, sides{open: true}
+	for _, c := range cs {
+		if !c.Judged {
+			unread = unread || !c.target.extra
+			continue
+		}
+		judged = true
+		past = past || c.Side == Past
+		early = early || c.Side == TooEarly
+		closing = closing || c.nearlyOver()
+		may = may.and(c.may())
+	}
+	stageUnread := s.asksStage() && !slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.isStage() })
+	sure := may.count() == 1
+	switch {
+	case past:
+		return Past, sure
+	case early:
+		return TooEarly, sure
+	case !judged || stageUnread:
+		return NoVerdict, false
+	}
+	sure = sure && !unread && (s.asksStage() || s.Stored)
+	if closing {
+		return Closing, sure
+	}
+	return Open, sure
+}
+
+// and says how a block may stand that may stand so to one target and so to
+// another: past if it is past either, too early if it is not past and too early
+// for either.
+func (s sides) and(o sides) sides {
+	notPast := (s.early || s.open) && (o.early || o.open)
+	return sides{
+		past:  s.past || o.past,
+		early: notPast && (s.early || o.early),
+		open:  s.open && o.open,
+	}
+}
+
+// isStage says whether the criterion tells mature fruit from immature by starch.
+func (c Criterion) isStage() bool {
+	return c.Quantity == StageOf || c.Quantity == StainedOf || c.Quantity == ClearOf
+}
+
+// standardsVary closes every verdict that a standard gave.
+const standardsVary = "standards vary by year and place: ask your marketer and your local adviser before you pick by one"
+
+// decide holds a sample against the standards of the block's variety.
+func decide(block Block, standards []Standard, e evidence) Verdict {
+	rows, general := ofVariety(standards, block.Variety)
+	own := rowFor(rows, block.Market)
+	if own == nil && general {
+		rows = nil // a general row holds only for the market that it names
+	}
+	v := Verdict{State: NoVerdict, Standard: own, General: own != nil && general}
+	extras := slices.DeleteFunc(slices.Clone(rows), func(s Standard) bool { return s.Market != "" })
+	if own != nil {
+		v.Criteria = own.withExtras(extras, e)
+		v.State, v.Sure = own.settle(v.Criteria)
+	} else {
+		v.Criteria = Standard{}.withExtras(extras, e)
+	}
+	v.Serves = serves(rows, own, extras, e)
+	v.Why = v.reasons(block, rows)
+	return v
+}
+
+// rowFor is the row for a market; nil when there is none or no market is named.
+func rowFor(rows []Standard, market string) *Standard {
+	for _, s := range rows {
+		if s.Market != "" && plain(s.Market) == plain(market) {
+			return &s
+		}
+	}
+	return nil
+}
+
+// withExtras gives the row's criteria, and those of the rows for all markets
+// where the row itself asks nothing.
+func (s Standard) withExtras(extras []Standard, e evidence) []Criterion {
+	out := s.criteria(e, false)
+	for _, extra := range extras {
+		for _, c := range extra.criteria(e, true) {
+			asked := func(o Criterion) bool { return o.Quantity == c.Quantity }
+			if !slices.ContainsFunc(out, asked) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// serves tells how the block stands to each market of its variety. Besides the
+// block's own, only those for fruit of the harvest that ask for a stage count:
+// firmness or sugar alone do not tell that fruit are mature.
+func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Service {
+	var out []Service
+	for _, s := range rows {
+		isOwn := own != nil && s.key() == own.key()
+		if s.Market == "" || !isOwn && (s.Stored || !s.asksStage()) {
+			continue
+		}
+		cs := s.withExtras(extras, e)
+		state, sure := s.settle(cs)
+		if state == NoVerdict && !isOwn {
+			continue
+		}
+		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(state, cs)})
+	}
+	return out
+}
+
+// decisive is what decides a state, in words: what is past or too early, else
+// what is nearest to a target.
+func decisive(state State, cs []Criterion) string {
+	var found *Criterion
+	for i, c := range cs {
+		switch {
+		case !c.Judged:
+			if state == NoVerdict && found == nil {
+				found = &cs[i]
+			}
+		case state == Past || state == TooEarly:
+			if c.Side == state && found == nil {
+				found = &cs[i]
+			}
+		case found == nil || c.Outcome == Unsure && found.Outcome != Unsure || state == Closing && c.nearlyOver() && !found.nearlyOver():
+			found = &cs[i]
+		}
+	}
+	if found == nil {
+		return ""
+	}
+	return found.Why
+}
+
+// reasons tells why the verdict is what it is, most weighty first.
+func (v Verdict) reasons(block Block, rows []Standard) []string {
+	if v.Standard == nil {
+		return []string{noStandard(block, rows)}
+	}
+	var out []string
+	if v.has(Past) && v.has(TooEarly) {
+		out = append(out, fmt.Sprintf("it has gone past one target before it reached another, so waiting does not bring it to %s", v.Standard.Market))
+	}
+	for _, weight := range []func(Criterion) bool{
+		func(c Criterion) bool { return c.Judged && c.Side == Past },
+		func(c Criterion) bool { return c.Judged && c.Side == TooEarly },
+		func(c Criterion) bool { return c.Judged && c.Side == Open && c.Outcome == Unsure },
+		func(c Criterion) bool { return !c.Judged },
+		func(c Criterion) bool { return c.Judged && c.Side == Open && c.Outcome != Unsure },
+	} {
+		for _, c := range v.Criteria {
+			if weight(c) {
+				out = append(out, c.Why)
+			}
+		}
+	}
+	if v.State == Open && !v.Standard.asksStage() && !v.Standard.Stored {
+		out = append(out, "the standard asks for no stage, so it does not tell whether the fruit are mature")
+	}
+	if v.State != NoVerdict {
+		out = append(out, v.servesWords())
+	}
+	if v.General {
+		out = append(out, fmt.Sprintf("there is no standard of its own for %s: the general row %s was used", block.Variety, v.Standard.Row()))
+	}
+	return append(out, standardsVary)
+}
+
+func (v Verdict) has(side State) bool {
+	return slices.ContainsFunc(v.Criteria, func(c Criterion) bool { return c.Judged && c.Side == side })
+}
+
+func (v Verdict) servesWords() string {
+	markets := v.Markets()
+	if len(markets) == 0 {
+		return "as sampled it meets no standard of its variety"
+	}
+	return "as sampled it serves " + list(markets)
+}
+
+// noStandard tells why there is no verdict and what the grower can do.
+func noStandard(block Block, rows []Standard) string {
+	var markets []string
+	for _, s := range rows {
+		if s.Market != "" {
+			markets = append(markets, s.Market)
+		}
+	}
+	switch {
+	case len(markets) == 0:
+		return fmt.Sprintf("there is no standard for %s: the figures stand without a verdict; add a row for it to the table of standards", named(block))
+	case block.Market == "":
+		return fmt.Sprintf("the block names no market, so there is no verdict; %s has standards for %s", block.Variety, list(markets))
+	}
+	return fmt.Sprintf("there is no standard for %s, so there is no verdict; the variety has standards for %s", named(block), list(markets))
+}
+
+// named is variety and market of a block as far as it has them.
+func named(block Block) string {
+	switch {
+	case block.Variety == "":
+		return "a block without a variety"
+	case block.Market == "":
+		return block.Variety
+	}
+	return block.Variety + " for " + block.Market
+}

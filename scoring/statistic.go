@@ -1,0 +1,127 @@
+package scoring
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// value is what one fruit gives to a statistic.
+type value struct {
+	fruit int
+	v     float64
+}
+
+// describe gives the statistic of the values with the 90 % interval of their
+// mean; common is the standard uncertainty that all of them share. The ends of
+// the interval stay within those that the quantity can take.
+func describe(q Quantity, unit string, values []value, common Common) Statistic {
+	s := Statistic{Quantity: q, Unit: unit, N: len(values)}
+	switch s.N {
+	case 0:
+		return s
+	case 1:
+		s.Mean = values[0].v
+		return s
+	}
+	s.Mean, s.SD = meanSD(values)
+	width := meanInterval(s.SD, s.N, common, Confidence)
+	s.Low, s.High = max(s.Mean-width, 0), s.Mean+width
+	if unit == percentUnit {
+		s.High = min(s.High, 100)
+	}
+	s.Outlier = findOutlier(values, s.Mean, s.SD)
+	return s
+}
+
+// meanSD is the mean and the sample standard deviation of two values or more.
+func meanSD(values []value) (mean, sd float64) {
+	plain := make([]float64, len(values))
+	for i, v := range values {
+		plain[i] = v.v
+	}
+	return stat.MeanStdDev(plain, nil)
+}
+
+const (
+	percentUnit = "%"
+	brixUnit    = "°Brix"
+)
+
+// collect gives the values of a quantity over the rows, without those that are
+// not known.
+func collect(rows []Row, of func(Row) *float64) []value {
+	var out []value
+	for _, r := range rows {
+		if v := of(r); v != nil {
+			out = append(out, value{r.Fruit, *v})
+		}
+	}
+	return out
+}
+
+// stainedShare describes the measured share of stained flesh, per cent. A
+// person's stage does not change it.
+//
+// The error that all stages of a sample share is one of the stained share too:
+// a stage in so many on the scale is the same part of the flesh on the straight
+// line between its ends (see refimages/SOURCES.md).
+func stainedShare(rows []Row, ref Reference) Statistic {
+	values := collect(rows, func(r Row) *float64 {
+		if r.Half == nil || r.Half.Clipped || r.Half.Unscored != "" {
+			return nil
+		}
+		share := 100 * r.Half.Stained
+		return &share
+	})
+	common := Common{Freedom: ref.Common.Freedom}
+	if span := ref.Scale.Span(); span > 0 {
+		common.Standard = 100 * ref.Common.Standard / span
+	}
+	return describe(StainedOf, percentUnit, values, common)
+}
+
+// estimate is a mean with its 90 % interval, where it has one.
+type estimate struct {
+	known       bool
+	value       float64
+	hasInterval bool
+	low, high   float64
+}
+
+func (s Statistic) estimate() estimate {
+	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High}
+}
+
+func (s Summary) estimate() estimate {
+	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High}
+}
+
+// complement gives 100 less the estimate: the clear share from the stained one.
+func (e estimate) complement() estimate {
+	return estimate{e.known, 100 - e.value, e.hasInterval, 100 - e.high, 100 - e.low}
+}
+
+// component is one independent part of a relative error.
+type component struct {
+	u       float64 // relative standard uncertainty
+	freedom float64 // degrees of freedom; 0 when taken as known
+}
+
+// relativeInterval is the half width, as a part of the value, of the interval of
+// a product or quotient whose relative error has these parts.
+//
+// Source: JCGM 100:2008 (GUM), 5.1.6 (products), G.4.1 (degrees of freedom).
+func relativeInterval(parts []component, confidence float64) float64 {
+	var u2, perFreedom float64
+	for _, p := range parts {
+		u2 += p.u * p.u
+		if p.freedom > 0 {
+			perFreedom += math.Pow(p.u, 4) / p.freedom
+		}
+	}
+	if u2 == 0 {
+		return 0
+	}
+	return tQuantile(0.5+confidence/2, u2*u2/perFreedom) * math.Sqrt(u2)
+}

@@ -1,0 +1,105 @@
+package scoring
+
+import (
+	"fmt"
+	"math"
+
+	"traystage/calibrate"
+	"traystage/scoring/instrument"
+)
+
+// streifIndex is firmness / (soluble solids × stage), in the unit of the
+// firmness. It falls as fruit ripen.
+//
+// Source: J. Streif, Optimum harvest date for different apple cultivars in the
+// Bodensee area, 1996, as cited by the guides in testdata/checks/streif.csv.
+func streifIndex(firmness, brix, stage float64) float64 { return firmness / (brix * stage) }
+
+// hasStreif says whether the index means anything on the scale: it divides by
+// the stage, which must rise as starch goes and begin above 0.
+func hasStreif(scale calibrate.Scale) bool { return scale.Stained > 0 && scale.Clear > scale.Stained }
+
+// streif gives the sample's index in a unit; nil when it cannot be had.
+func (e evidence) streif(unit instrument.Unit) *Streif {
+	if !hasStreif(e.scale) || e.stage.N == 0 || e.firmness.N == 0 || e.solids.N == 0 {
+		return nil
+	}
+	factor := newtons(instrument.Force{Value: 1, Unit: e.unit}) / newtons(instrument.Force{Value: 1, Unit: unit})
+	s := Streif{Unit: unit, Scale: e.scale}
+	s.OfMeans = streifIndex(factor*e.firmness.Mean, e.solids.Mean, e.stage.Mean)
+	s.OfFruit = describe(StreifOf, streifName(unit, scaleName(e.scale.Stained, e.scale.Clear)), e.eachStreif(factor), Common{})
+	if sampling, ok := e.streifSampling(); ok {
+		shared := component{e.common.Standard / e.stage.Mean, e.common.Freedom}
+		width := s.OfMeans * relativeInterval([]component{sampling, shared}, Confidence)
+		s.HasInterval, s.Low, s.High = true, max(s.OfMeans-width, 0), s.OfMeans+width
+	}
+	return &s
+}
+
+// streifSampling is the relative standard uncertainty of the index of means from
+// sampling and independent measuring error, from the fruit of which all three
+// are known; false with fewer than two. Ripe fruit are soft, sweet and clear at
+// once, so the three errors add up and must not be taken as independent: each
+// fruit gives the first-order change of the index,
+//
+//	firmness/mean - solids/mean - stage/mean
+//
+// and the scatter of these holds the correlations.
+//
+// Source: JCGM 100:2008 (GUM), 5.2.2, for products of correlated quantities.
+func (e evidence) streifSampling() (component, bool) {
+	var changes []value
+	for _, r := range e.rows {
+		if r.Streif != nil {
+			change := *r.Firmness/e.firmness.Mean - *r.Solids/e.solids.Mean - r.Half.Stage()/e.stage.Mean
+			changes = append(changes, value{r.Fruit, change})
+		}
+	}
+	n := float64(len(changes))
+	if n < 2 {
+		return component{}, false
+	}
+	_, sd := meanSD(changes)
+	return component{sd / math.Sqrt(n), n - 1}, true
+}
+
+func (e evidence) eachStreif(factor float64) []value {
+	var out []value
+	for _, r := range e.rows {
+		if r.Streif != nil {
+			out = append(out, value{r.Fruit, factor * *r.Streif})
+		}
+	}
+	return out
+}
+
+// streifOf is the sample's index as the row can be held against it: in the unit
+// and on the starch scale of the row, or not at all.
+func (s Standard) streifOf(e evidence) (estimate, string) {
+	switch {
+	case s.StreifUnit == "":
+		return estimate{}, "the standard does not say in which unit of firmness its Streif index is: it is not compared"
+	case s.Scale == "":
+		return estimate{}, "the standard does not say on which scale of starch its Streif index is: it is not compared"
+	case e.stage.N > 0 && !s.isScale(e.scale):
+		return estimate{}, fmt.Sprintf("the Streif index of the standard is on the scale %s, that of the block on %s: they are not compared",
+			s.Scale, scaleName(e.scale.Stained, e.scale.Clear))
+	}
+	found := e.streif(s.StreifUnit)
+	if found == nil {
+		return estimate{}, "the Streif index takes stage, firmness and soluble solids, which were not all read"
+	}
+	return estimate{true, found.OfMeans, found.HasInterval, found.Low, found.High}, ""
+}
+
+func streifName(unit instrument.Unit, scale string) string {
+	return fmt.Sprintf("%s, %s", unit, scale)
+}
+
+// streifDecimals: in kgf the index is near 0.1, in N near 1.
+func streifDecimals(unit instrument.Unit) int {
+	if unit == instrument.KilogramForce {
+		return 3
+	}
+	return 2
+}
