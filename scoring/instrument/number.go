@@ -1,0 +1,32 @@
+package instrument
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// parseNumber reads a plain decimal number, finite, with a point or a comma:
+// "17.2", "17,2", "-0.5". Anything that could be read in two ways is refused,
+// such as thousands set apart, or is not how a tester writes.
+func parseNumber(s string) (float64, error) {
+	text := strings.TrimSpace(s)
+	digits := strings.TrimLeft(text, "+-")
+	whole, part, _ := strings.Cut(strings.Replace(digits, ",", ".", 1), ".")
+	if len(text)-len(digits) > 1 || whole+part == "" || len(digits) > 12 || !onlyDigits(whole+part) {
+		return 0, notNumber(text)
+	}
+	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		return 0, notNumber(text)
+	}
+	return x, nil
+}
+
+func onlyDigits(s string) bool {
+	return strings.Trim(s, "0123456789") == ""
+}
+
+func notNumber(text string) error {
+	return fmt.Errorf("%q is not a number; write it like 17.2", text)
+}
