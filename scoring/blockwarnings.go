@@ -47,8 +47,8 @@ func (r BlockReport) warnings(season []evidence) []string {
 	}
 	for _, s := range r.Statistics {
 		if s.Outlier != nil {
-			out = append(out, fmt.Sprintf("the %s of fruit %d stands apart from the rest; it is in the mean all the same: look whether it was read rightly",
-				s.Quantity, s.Outlier.Number))
+			out = append(out, fmt.Sprintf("fruit %d stands apart from the rest in %s; it is in the mean all the same: look whether it was read rightly",
+				s.Outlier.Number, s.Quantity))
 		}
 	}
 	if e.pressed.N > 0 {
@@ -114,6 +114,9 @@ func wrongTip(e evidence) string {
 	if len(fruit) == 0 {
 		return ""
 	}
+	if len(fruit) == 1 {
+		return fmt.Sprintf("fruit %d was pressed with another tip than 11 mm: firmness is shown but not held against the standard", fruit[0])
+	}
 	return fmt.Sprintf("fruit %s were pressed with another tip than 11 mm: firmness is shown but not held against the standard", Numbers(fruit))
 }
 
@@ -140,7 +143,7 @@ func fewRead(s Statistic) string {
 	if s.N == 0 || s.N >= FewestFruit {
 		return ""
 	}
-	return fmt.Sprintf("%s was read on only %d fruit; read at least %d", s.Quantity, s.N, FewestFruit)
+	return fmt.Sprintf("only %d readings of %s; read at least %d fruit", s.N, s.Quantity, FewestFruit)
 }
 
 // unchecked warns when an instrument was not checked, or not lately, before the
