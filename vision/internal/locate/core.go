@@ -6,18 +6,22 @@ import "math"
 // five seed cavities. That is what a core looks like whatever the light, the
 // variety and the stain, and what nothing else on a tray looks like.
 
-const coreSamples = 30
+const (
+	coreSamples = 30
+	phases      = coreSamples / 5 // samples from one lobe of the star to the next
+)
 
 var (
 	coreCos, coreSin [coreSamples]float64
-	fifth            [coreSamples]complex128 // the fifth harmonic around a circle
+	fifth            [phases]complex128 // the fifth harmonic along one lobe
 )
 
 func init() {
+	for i := range coreSamples {
+		coreSin[i], coreCos[i] = math.Sincos(2 * math.Pi * float64(i) / coreSamples)
+	}
 	for i := range fifth {
-		a := 2 * math.Pi * float64(i) / coreSamples
-		coreSin[i], coreCos[i] = math.Sincos(a)
-		s, c := math.Sincos(-5 * a)
+		s, c := math.Sincos(-2 * math.Pi * float64(i) / phases)
 		fifth[i] = complex(c, s)
 	}
 }
@@ -78,20 +82,25 @@ func starAt(p *picture, x, y, r float64) float64 {
 	var star [2]complex128
 	total := 0.0
 	for _, d := range coreDepths {
-		var v [2][coreSamples]float64
-		var mean [2]float64
+		// Five bearings a fifth of a turn apart see the same phase of a star of five,
+		// so that only their sums are needed.
+		var sums, squares [2]int
+		var phase [2][phases]int
 		for i := range coreSamples {
 			k := 3 * p.index(x+d*r*coreCos[i], y+d*r*coreSin[i])
-			v[0][i], v[1][i] = float64(p.lab[k])*float64(toStar[0]), float64(p.lab[k+2])
-			mean[0] += v[0][i] / coreSamples
-			mean[1] += v[1][i] / coreSamples
+			l, b := int(p.lab[k]), int(p.lab[k+2])
+			squares[0] += l * l
+			squares[1] += b * b
+			phase[0][i%phases] += l
+			phase[1][i%phases] += b
 		}
-		for c := range v {
-			for i, s := range v[c] {
-				s -= mean[c]
-				star[c] += complex(s/coreSamples, 0) * fifth[i]
-				total += s * s / coreSamples
+		for c, unit := range [2]float64{float64(toStar[0]), float64(toStar[2])} {
+			for i, s := range phase[c] {
+				sums[c] += s
+				star[c] += complex(float64(s)*unit/coreSamples, 0) * fifth[i]
 			}
+			mean := float64(sums[c]) / coreSamples
+			total += unit * unit * (float64(squares[c])/coreSamples - mean*mean)
 		}
 	}
 	circles := float64(len(coreDepths))

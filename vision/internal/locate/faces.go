@@ -52,11 +52,12 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 	dr := (outer - inner) / depth
 	span := max(2, int(math.Round(0.05*c.r/dr)))
 	gain := newGrid(bearings/stride, depth)
-	ray := make([][3]float32, depth)
+	along, pixels := newRay(depth), make([]int32, depth)
 	for b := range gain.rows {
-		p.quickRay(c.x, c.y, b*stride, inner+dr/2, dr, ray)
+		p.walk(c.x, c.y, b*stride, inner+dr/2, dr, pixels)
+		along.over(p, pixels)
 		row := gain.row(b)
-		steps(ray, span, row)
+		along.steps(span, row)
 		for k := range row {
 			row[k] = min(row[k], clearEdge) / clearEdge
 		}
@@ -73,12 +74,21 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 
 // starred picks the outlines with a clear core in their middle.
 func starred(rough []face) []face {
-	all := slices.Clone(rough)
-	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.worth(), b.worth()) })
+	type ranked struct {
+		face  *face
+		worth float64
+	}
+	var clear []ranked
+	for i := range rough {
+		if f := &rough[i]; f.core.share >= clearStar {
+			clear = append(clear, ranked{f, f.worth()})
+		}
+	}
+	slices.SortStableFunc(clear, func(a, b ranked) int { return cmpDown(a.worth, b.worth) })
 	var out []face
-	for _, f := range all {
-		if f.core.share >= clearStar && apart(f, out) {
-			out = append(out, f)
+	for _, c := range clear {
+		if apart(*c.face, out) {
+			out = append(out, *c.face)
 		}
 	}
 	return out
@@ -183,29 +193,29 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
 	m := g.radius()
 	inner, dr := 0.6*m, 0.9*m/depth
 	span := max(2, int(math.Round(0.025*m/dr)))
+	weight := float32(dr / m * perRadius)
 	shape := g.smooth(4)
 	gain := newGrid(bearings/stride, depth)
-	ray := make([][3]float32, depth)
+	along, pixels := newRay(depth), make([]int32, depth)
 	for k := range gain.rows {
 		b := k * stride
-		p.quickRay(g.x, g.y, b, inner+dr/2, dr, ray)
+		within := p.walk(g.x, g.y, b, inner+dr/2, dr, pixels)
+		along.over(p, pixels)
 		row := gain.row(k)
-		steps(ray, span, row)
-		sum := 0.0
+		along.steps(span, row)
+		var sum float32
 		for k := range row {
-			r := inner + float64(k)*dr // where sample k begins
-			off := (r - shape.r[b]) / m / shapeGiven
-			row[k] = min(row[k], clearEdge)/clearEdge + float32(sum-shapeWeight*math.Min(off*off, 9))
-			x, y := g.x+(r+dr/2)*cosines[b], g.y+(r+dr/2)*sines[b]
-			if !p.inside(x, y) {
+			off := float32((inner + float64(k)*dr - shape.r[b]) / (m * shapeGiven)) // from where point k begins
+			row[k] = min(row[k], clearEdge)/clearEdge + sum - shapeWeight*min(off*off, 9)
+			if k >= within {
 				continue
 			}
-			at := p.index(x, y)
+			at := pixels[k]
 			colour := o[p.code[at]]
 			if inAnother(l.owner[at], i) {
 				colour = -surest // another half's face
 			}
-			sum += float64(colour) * dr / m * perRadius
+			sum += colour * weight
 		}
 	}
 	out := ring{x: g.x, y: g.y}

@@ -18,15 +18,33 @@ const (
 	chromaMin = 128 - 48 // 8-bit a* or b* of the first level
 )
 
+// chroma is the level of every 8-bit a* or b*.
+var chroma [256]int
+
+func init() {
+	for v := range chroma {
+		chroma[v] = min(max((v-chromaMin)/3, 0), levels-1)
+	}
+}
+
 func cellOf(l, a, b uint8) int {
-	chroma := func(v uint8) int { return min(max((int(v)-chromaMin)/3, 0), levels-1) }
-	return (int(l>>3)*levels+chroma(a))*levels + chroma(b)
+	return (int(l>>3)*levels+chroma[a])*levels + chroma[b]
 }
 
 // colours numbers the cells that occur on one picture.
 type colours struct {
 	count int
-	near  [][]neighbour // for every colour, itself and the colours in adjoining cells
+	near  []neighbour // of one colour after the other: itself and the colours in adjoining cells
+	upTo  []int32     // of every colour, where its neighbours end
+}
+
+// neighbours are those of one colour.
+func (c colours) neighbours(colour int) []neighbour {
+	from := int32(0)
+	if colour > 0 {
+		from = c.upTo[colour-1]
+	}
+	return c.near[from:c.upTo[colour]]
 }
 
 // neighbour is a colour that lends a share of its pixels to another: sensor
@@ -42,14 +60,15 @@ func number(lab []uint8) (code []uint16, c colours) {
 	ids := make([]int32, levels*levels*levels)
 	var cells []int
 	for i := range code {
-		cell := cellOf(lab[3*i], lab[3*i+1], lab[3*i+2])
+		pixel := lab[3*i : 3*i+3 : 3*i+3]
+		cell := cellOf(pixel[0], pixel[1], pixel[2])
 		if ids[cell] == 0 {
 			cells = append(cells, cell)
 			ids[cell] = int32(len(cells))
 		}
 		code[i] = uint16(ids[cell] - 1)
 	}
-	c = colours{count: len(cells), near: make([][]neighbour, len(cells))}
+	c = colours{count: len(cells), near: make([]neighbour, 0, 12*len(cells)), upTo: make([]int32, len(cells))}
 	weight := [3]float32{0.25, 0.5, 0.25}
 	for i, cell := range cells {
 		l, a, b := cell/(levels*levels), cell/levels%levels, cell%levels
@@ -57,11 +76,12 @@ func number(lab []uint8) (code []uint16, c colours) {
 			for da := max(-1, -a); da <= min(1, levels-1-a); da++ {
 				for db := max(-1, -b); db <= min(1, levels-1-b); db++ {
 					if id := ids[cell+(dl*levels+da)*levels+db]; id > 0 {
-						c.near[i] = append(c.near[i], neighbour{id - 1, weight[dl+1] * weight[da+1] * weight[db+1]})
+						c.near = append(c.near, neighbour{id - 1, weight[dl+1] * weight[da+1] * weight[db+1]})
 					}
 				}
 			}
 		}
+		c.upTo[i] = int32(len(c.near))
 	}
 	return code, c
 }
@@ -75,11 +95,14 @@ func (c colours) palette(count []float32) palette {
 		total += n
 	}
 	p := make(palette, c.count)
-	for i := range p {
-		for _, n := range c.near[i] {
-			p[i] += n.share * count[n.colour]
+	for i, n := range count {
+		if n == 0 {
+			continue
 		}
-		p[i] /= max(total, 1)
+		n /= max(total, 1)
+		for _, o := range c.neighbours(i) {
+			p[o.colour] += o.share * n
+		}
 	}
 	return p
 }

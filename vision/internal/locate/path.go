@@ -13,8 +13,11 @@ func newGrid(rows, depths int) grid { return grid{rows, depths, make([]float32, 
 
 func (g grid) row(b int) []float32 { return g.v[b*g.depths : (b+1)*g.depths] }
 
+// mostReach is how many depths a path may go in or out from one bearing to the next.
+const mostReach = 3
+
 // closedPath finds the ring of greatest total gain: one depth for every
-// bearing, neighbours at most reach apart, each change of d depths costing
+// bearing, neighbours at most reach apart (1 to mostReach), each change of d depths costing
 // stiff*d*d, the last bearing joined to the first. A first round finds where the best
 // open path passes opposite its seam; a second one starts and ends there.
 func closedPath(gain grid, reach int, stiff float32) []int {
@@ -29,50 +32,82 @@ func openPath(gain grid, reach int, stiff float32) ([]int, float64) {
 	return bestPath(gain, 0, gain.rows-1, -1, reach, stiff)
 }
 
+// never is what no path is worth.
+var never = float32(math.Inf(-1))
+
 // bestPath goes steps bearings on from bearing start. With anchor >= 0 it
 // begins and ends at that depth.
 func bestPath(gain grid, start, steps, anchor, reach int, stiff float32) ([]int, float64) {
 	n := gain.depths
-	best, next := make([]float32, n), make([]float32, n)
-	from := make([]int8, (steps+1)*n)
-	copy(best, gain.row(start))
-	for k := range best {
+	// What the best path to a depth is worth, step after step. Beyond either end
+	// lie depths that no path reaches, so that the search need not look where it is.
+	width := n + 2*mostReach
+	best := make([]float32, (steps+1)*width)
+	at := func(s int) []float32 { return best[s*width : (s+1)*width] }
+	for s := range steps + 1 {
+		edge := at(s)
+		for d := range mostReach {
+			edge[d], edge[n+mostReach+d] = never, never
+		}
+	}
+	first := at(0)[mostReach : mostReach+n]
+	copy(first, gain.row(start))
+	for k := range first {
 		if anchor >= 0 && k != anchor {
-			best[k] = float32(math.Inf(-1))
+			first[k] = never
+		}
+	}
+	var cost [mostReach + 1]float32
+	for d := range cost {
+		cost[d] = stiff * float32(d*d)
+		if d > reach {
+			cost[d] = -never
 		}
 	}
 	for s := 1; s <= steps; s++ {
-		row := gain.row((start + s) % gain.rows)
-		for k := range next {
-			top, arg := best[k], 0
-			for d := 1; d <= reach; d++ {
-				cost := stiff * float32(d*d)
-				if k >= d && best[k-d]-cost > top {
-					top, arg = best[k-d]-cost, -d
-				}
-				if k+d < n && best[k+d]-cost > top {
-					top, arg = best[k+d]-cost, d
-				}
-			}
-			next[k] = top + row[k]
-			from[s*n+k] = int8(arg)
-		}
-		best, next = next, best
+		goOn(at(s)[mostReach:], at(s-1), gain.row((start+s)%gain.rows), &cost)
 	}
 	k := anchor
 	if anchor < 0 {
 		k = 0
-		for j := range best {
-			if best[j] > best[k] {
+		last := at(steps)[mostReach : mostReach+n]
+		for j := range last {
+			if last[j] > last[k] {
 				k = j
 			}
 		}
 	}
-	total := float64(best[k])
+	total := float64(at(steps)[mostReach+k])
 	path := make([]int, gain.rows)
-	for s := steps; s >= 0; s-- {
+	for s := steps; s > 0; s-- {
 		path[(start+s)%gain.rows] = k
-		k += int(from[s*n+k])
+		k += cameBy(at(s - 1)[k:], &cost)
 	}
+	path[start] = k
 	return path, total
+}
+
+// goOn writes what the best paths are worth one bearing on: next and gain begin
+// at the first depth, best mostReach before it.
+func goOn(next, best, gain []float32, cost *[mostReach + 1]float32) {
+	c1, c2, c3 := cost[1], cost[2], cost[3]
+	next = next[:len(gain)]
+	for k, v := range gain {
+		w := (*[2*mostReach + 1]float32)(best[k:])
+		next[k] = v + max(w[3], max(w[2], w[4])-c1, max(w[1], w[5])-c2, max(w[0], w[6])-c3)
+	}
+}
+
+// cameBy is the move, in depths, from which the best path came to the depth in
+// the middle of best: of equally good ones the shortest.
+func cameBy(best []float32, cost *[mostReach + 1]float32) int {
+	top, move := best[mostReach], 0
+	for d := 1; d <= mostReach; d++ {
+		for _, m := range [2]int{-d, d} {
+			if v := best[mostReach+m] - cost[d]; v > top {
+				top, move = v, m
+			}
+		}
+	}
+	return move
 }

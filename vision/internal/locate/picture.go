@@ -38,64 +38,85 @@ func (p *picture) inside(x, y float64) bool {
 	return x >= 0 && y >= 0 && x < float64(p.w) && y < float64(p.h)
 }
 
-// at samples the picture by bilinear interpolation, in CIELAB units (a* and b* + 128).
-func (p *picture) at(x, y float64) [3]float32 {
-	x = math.Min(math.Max(x-0.5, 0), float64(p.w-1))
-	y = math.Min(math.Max(y-0.5, 0), float64(p.h-1))
-	x0, y0 := int(x), int(y)
-	fx, fy := float32(x-float64(x0)), float32(y-float64(y0))
-	i := 3 * (y0*p.w + x0)
-	right, down := 3, 3*p.w
-	if x0 == p.w-1 {
-		right = 0
+// walk gives the pixels under len(out) points outward from (x, y), a place in
+// the picture, along a bearing, from radius r0 in steps of dr. Points outside
+// have the nearest pixel; within is how many, from the first, lie inside.
+func (p *picture) walk(x, y float64, bearing int, r0, dr float64, out []int32) (within int) {
+	x, y = x+r0*cosines[bearing], y+r0*sines[bearing]
+	dx, dy := dr*cosines[bearing], dr*sines[bearing]
+	last := float64(len(out) - 1)
+	if p.inside(x, y) && p.inside(x+last*dx, y+last*dy) {
+		for k := range out {
+			out[k] = int32(int(y+float64(k)*dy)*p.w + int(x+float64(k)*dx))
+		}
+		return len(out)
 	}
-	if y0 == p.h-1 {
-		down = 0
-	}
-	var out [3]float32
-	for c := range out {
-		top := float32(p.lab[i+c])*(1-fx) + float32(p.lab[i+right+c])*fx
-		low := float32(p.lab[i+down+c])*(1-fx) + float32(p.lab[i+down+right+c])*fx
-		out[c] = (top*(1-fy) + low*fy) * toStar[c]
-	}
-	return out
-}
-
-// ray samples the picture outward from (x, y) along a bearing: len(out) points
-// from radius r0 in steps of dr.
-func (p *picture) ray(x, y float64, bearing int, r0, dr float64, out [][3]float32) {
 	for k := range out {
-		r := r0 + float64(k)*dr
-		out[k] = p.at(x+r*cosines[bearing], y+r*sines[bearing])
+		px, py := x+float64(k)*dx, y+float64(k)*dy
+		out[k] = int32(p.index(px, py))
+		if p.inside(px, py) {
+			within = k + 1
+		}
+	}
+	return within
+}
+
+// A ray is what is seen outward along a bearing: before every point, and after
+// the last, the sums of the three channels of all points before, in shares
+// of rayUnit of the picture's own 8-bit values.
+type ray [][3]int32
+
+const rayUnit = 256
+
+func newRay(points int) ray { return make(ray, points+1) }
+
+// over takes the colours of whole pixels, for where half a pixel does not matter.
+func (r ray) over(p *picture, pixels []int32) {
+	var sum [3]int32
+	for k, at := range pixels {
+		c := p.lab[3*at : 3*at+3 : 3*at+3]
+		sum[0] += int32(c[0]) * rayUnit
+		sum[1] += int32(c[1]) * rayUnit
+		sum[2] += int32(c[2]) * rayUnit
+		r[k+1] = sum
 	}
 }
 
-// quickRay is ray without interpolation, for where half a pixel does not matter.
-func (p *picture) quickRay(x, y float64, bearing int, r0, dr float64, out [][3]float32) {
-	for k := range out {
-		r := r0 + float64(k)*dr
-		i := 3 * p.index(x+r*cosines[bearing], y+r*sines[bearing])
-		out[k] = [3]float32{float32(p.lab[i]) * toStar[0], float32(p.lab[i+1]), float32(p.lab[i+2])}
+// between takes colours by bilinear interpolation, outward from (x, y) along a
+// bearing, from radius r0 in steps of dr.
+func (r ray) between(p *picture, x, y float64, bearing int, r0, dr float64) {
+	// Pixels are known in their middles.
+	x, y = x+r0*cosines[bearing]-0.5, y+r0*sines[bearing]-0.5
+	dx, dy := dr*cosines[bearing], dr*sines[bearing]
+	right, down := float64(p.w-1), float64(p.h-1)
+	var sum [3]int32
+	for k := range len(r) - 1 {
+		px, py := min(max(x+float64(k)*dx, 0), right), min(max(y+float64(k)*dy, 0), down)
+		x0, y0 := int(px), int(py)
+		fx, fy := int32((px-float64(x0))*rayUnit), int32((py-float64(y0))*rayUnit)
+		x1, y1 := min(x0+1, p.w-1), min(y0+1, p.h-1)
+		nw, ne := p.lab[3*(y0*p.w+x0):][:3], p.lab[3*(y0*p.w+x1):][:3]
+		sw, se := p.lab[3*(y1*p.w+x0):][:3], p.lab[3*(y1*p.w+x1):][:3]
+		for c := range sum {
+			top := int32(nw[c])*(rayUnit-fx) + int32(ne[c])*fx
+			low := int32(sw[c])*(rayUnit-fx) + int32(se[c])*fx
+			sum[c] += (top*(rayUnit-fy) + low*fy) / rayUnit
+		}
+		r[k+1] = sum
 	}
 }
 
-// steps writes the colour step before every sample of a ray: the distance
-// between the means of span samples on either side, in CIELAB units, 0 where
+// steps writes the colour step before every point of the ray: the distance
+// between the means of span points on either side, in CIELAB units, 0 where
 // the ray is too short to tell.
-func steps(ray [][3]float32, span int, out []float32) {
-	for k := range out {
-		out[k] = 0
-		if k < span || k+span > len(ray) {
-			continue
-		}
-		var sq float32
-		for c := range 3 {
-			var d float32
-			for s := range span {
-				d += ray[k+s][c] - ray[k-1-s][c]
-			}
-			sq += d * d
-		}
-		out[k] = float32(math.Sqrt(float64(sq))) / float32(span)
+func (r ray) steps(span int, out []float32) {
+	clear(out)
+	scale := 1 / float32(span*rayUnit)
+	for k := span; k+span < len(r); k++ {
+		in, at, to := &r[k-span], &r[k], &r[k+span]
+		l := float32(to[0]-2*at[0]+in[0]) * toStar[0]
+		a := float32(to[1]-2*at[1]+in[1]) * toStar[1]
+		b := float32(to[2]-2*at[2]+in[2]) * toStar[2]
+		out[k] = float32(math.Sqrt(float64(l*l+a*a+b*b))) * scale
 	}
 }

@@ -87,21 +87,18 @@ func (g *ring) recentred(x, y float64) ring {
 // distance is how far the ring lies from (x, y) in the direction (dx, dy): the
 // ray's crossing with the polygon, the farthest where it bends back.
 func (g *ring) distance(x, y, dx, dy float64) float64 {
+	// How far each point lies along the ray and to the side of it: a stretch of
+	// outline crosses the ray's line where the side changes.
 	far := 0.0
+	px, py := g.point(bearings - 1)
+	along, aside := (px-x)*dx+(py-y)*dy, (px-x)*dy-(py-y)*dx
 	for b := range g.r {
-		x0, y0 := g.point(b)
-		x1, y1 := g.point((b + 1) % bearings)
-		ex, ey := x1-x0, y1-y0
-		det := ex*dy - ey*dx
-		if det == 0 {
-			continue
+		px, py = g.point(b)
+		nextAlong, nextAside := (px-x)*dx+(py-y)*dy, (px-x)*dy-(py-y)*dx
+		if (aside > 0) != (nextAside > 0) {
+			far = max(far, along+(nextAlong-along)*aside/(aside-nextAside))
 		}
-		wx, wy := x0-x, y0-y
-		along := (ex*wy - ey*wx) / det  // on the ray
-		across := (dx*wy - dy*wx) / det // on the edge, 0 to 1
-		if across >= 0 && across <= 1 && along > far {
-			far = along
-		}
+		along, aside = nextAlong, nextAside
 	}
 	return far
 }

@@ -21,11 +21,22 @@ const (
 	clearRim = 14 // CIELAB units from which an edge of the skin ring is as clear as any
 )
 
+// rimPrior is what a ring of skin that begins at each depth has against it:
+// about where the outline runs it is to be expected.
+var rimPrior [rimDepths]float32
+
+func init() {
+	for k := range rimPrior {
+		off := (rimDepth(k) - 0.01) / 0.035
+		rimPrior[k] = float32(0.25 * off * off)
+	}
+}
+
 func rimDepth(k int) float64 { return rimInner + float64(k)*rimStep }
 
 // rim is what can be seen along an outline.
 type rim struct {
-	crests grid // colour step where it is greatest along its bearing, CIELAB units
+	crests grid // how clear an edge is where it is clearest along its bearing, 0 to 1
 	tray   grid // how much of the bearing up to here shows the tray
 }
 
@@ -36,28 +47,28 @@ func lookAlong(p *picture, g ring, tray odds) rim {
 	m := g.radius()
 	span := int(math.Round(math.Max(0.010, 1/m) / rimStep))
 	out := rim{newGrid(bearings, rimDepths), newGrid(bearings, rimDepths)}
-	ray := make([][3]float32, rimDepths)
+	along, pixels := newRay(rimDepths), make([]int32, rimDepths)
 	row := make([]float32, rimDepths)
 	for b := range bearings {
-		p.ray(g.x, g.y, b, g.r[b]+m*(rimInner+rimStep/2), m*rimStep, ray)
-		steps(ray, span, row)
+		r0 := g.r[b] + m*(rimInner+rimStep/2)
+		along.between(p, g.x, g.y, b, r0, m*rimStep)
+		along.steps(span, row)
 		crests(row, out.crests.row(b))
+		within := p.walk(g.x, g.y, b, r0, m*rimStep, pixels)
 		var sum float32
 		seen := out.tray.row(b)
 		for k := range seen {
 			seen[k] = sum
-			r := g.r[b] + m*(rimDepth(k)+rimStep/2)
-			x, y := g.x+r*cosines[b], g.y+r*sines[b]
-			if p.inside(x, y) {
-				sum += tray[p.code[p.index(x, y)]] * rimStep * trayWeight
+			if k < within {
+				sum += tray[p.code[pixels[k]]] * rimStep * trayWeight
 			}
 		}
 	}
 	return out
 }
 
-// crests keeps of every step only its crest, a point wide to either side, so
-// that one edge cannot pass for two.
+// crests keeps of every step only how clear its crest is, a point wide to either
+// side, so that one edge cannot pass for two.
 func crests(row, out []float32) {
 	const reach = 3
 	clear(out)
@@ -73,7 +84,7 @@ func crests(row, out []float32) {
 			continue
 		}
 		for j := max(0, k-1); j <= min(len(row)-1, k+1); j++ {
-			out[j] = max(out[j], row[j])
+			out[j] = max(out[j], min(row[j]/clearRim, 1))
 		}
 	}
 }
@@ -82,17 +93,15 @@ func crests(row, out []float32) {
 // width (shares of the radius) would begin there: an edge at its inner side and
 // one at its outer side, and no tray within.
 func (s rim) ringGain(width float64, stride int) grid {
-	n := int(math.Round(width / rimStep))
+	n := min(int(math.Round(width/rimStep)), rimDepths)
 	gain := newGrid(bearings/stride, rimDepths)
 	for b := range gain.rows {
-		row, seen := s.crests.row(b*stride), s.tray.row(b*stride)
-		for k := range rimDepths {
-			v := min(row[k], clearRim) / clearRim
-			if k+n < rimDepths {
-				v += min(row[k+n], clearRim)/clearRim - seen[k+n]
-			}
-			off := (rimDepth(k) - 0.01) / 0.035
-			gain.row(b)[k] = v - float32(0.25*off*off)
+		row, seen, out := s.crests.row(b*stride), s.tray.row(b*stride), gain.row(b)
+		for k := range out {
+			out[k] = row[k] - rimPrior[k]
+		}
+		for k := range out[:rimDepths-n] {
+			out[k] += row[k+n] - seen[k+n]
 		}
 	}
 	return gain
@@ -144,10 +153,10 @@ func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 	inner := closedPath(s.ringGain(seen, 1), 3, 0.02)
 	gain := newGrid(bearings, rimDepths)
 	for b := range bearings {
-		row := s.crests.row(b)
-		for k := range rimDepths {
-			off := (rimDepth(k) - rimDepth(inner[b]) - seen) / 0.006
-			gain.row(b)[k] = min(row[k], clearRim)/clearRim - float32(0.5*off*off)
+		row, out := s.crests.row(b), gain.row(b)
+		for k := range out {
+			off := (float32(k-inner[b])*rimStep - float32(seen)) / 0.006
+			out[k] = row[k] - 0.5*off*off
 		}
 	}
 	outer := closedPath(gain, 3, 0.05)
@@ -155,7 +164,7 @@ func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 		in, out := rimDepth(inner[b]), rimDepth(outer[b])
 		// Where both edges are seen the middle between them is sure; where the
 		// side of the half hides the outer one, the inner one is.
-		both := math.Min(1, float64(s.crests.row(b)[outer[b]])/(0.4*clearRim))
+		both := math.Min(1, float64(s.crests.row(b)[outer[b]])/0.4)
 		middle := both*(in+out)/2 + (1-both)*(in+width/2)
 		flesh[b], outline[b] = middle-width/2, middle+width/2
 	}

@@ -42,18 +42,14 @@ func candidates(bgr gocv.Mat) []candidate {
 	for r := leastRadius * voteLong; r <= mostRadius*voteLong; r *= radiusRatio {
 		radii = append(radii, r)
 	}
-	layers := make([][]float32, len(radii))
-	parallel.Each(len(radii), func(i int) { layers[i] = voteLayer(edges, w, h, radii[i]) })
-	scale := 1 / k
-	var out []candidate
-	for i, r := range radii {
-		for y := range h {
-			for x := range w {
-				if v := layers[i][y*w+x]; v >= leastVotes && crest(layers, i, x, y, w, h) {
-					out = append(out, candidate{(float64(x) + 0.5) * scale, (float64(y) + 0.5) * scale, r * scale, float64(v)})
-				}
-			}
-		}
+	layers := make([]layer, len(radii))
+	parallel.Each(len(radii), func(i int) { layers[i] = vote(edges, w, h, radii[i]) })
+	crests := make([][]candidate, len(radii))
+	parallel.Each(len(radii), func(i int) { crests[i] = crestsOf(layers, i) })
+	out := slices.Concat(crests...)
+	for i := range out {
+		c := &out[i]
+		c.x, c.y, c.r = c.x/k, c.y/k, c.r/k
 	}
 	slices.SortStableFunc(out, func(a, b candidate) int { return cmpDown(a.votes, b.votes) })
 	return thinOut(out)
@@ -66,7 +62,8 @@ func thinOut(cands []candidate) []candidate {
 	for _, c := range cands {
 		alike := 0
 		for _, o := range out {
-			if math.Hypot(c.x-o.x, c.y-o.y) < 0.2*o.r && math.Abs(math.Log(c.r/o.r)) < 0.16 {
+			dx, dy, near := c.x-o.x, c.y-o.y, 0.2*o.r
+			if dx*dx+dy*dy < near*near && max(c.r, o.r) < 1.15*min(c.r, o.r) {
 				alike++
 			}
 		}
@@ -87,19 +84,6 @@ func cmpDown(a, b float64) int {
 	return 0
 }
 
-// crest says whether no neighbour in place or radius has more votes.
-func crest(layers [][]float32, i, x, y, w, h int) bool {
-	v := layers[i][y*w+x]
-	for yy := max(0, y-2); yy <= min(h-1, y+2); yy++ {
-		for xx := max(0, x-2); xx <= min(w-1, x+2); xx++ {
-			if layers[i][yy*w+xx] > v {
-				return false
-			}
-		}
-	}
-	return (i == 0 || layers[i-1][y*w+x] <= v) && (i+1 == len(layers) || layers[i+1][y*w+x] <= v)
-}
-
 // edge is a place where the colour changes, with the unit vector across it.
 type edge struct{ x, y, dx, dy, weight float32 }
 
@@ -112,7 +96,6 @@ func findEdges(bgr gocv.Mat) []edge {
 	defer gy.Close()
 	gocv.GaussianBlur(bgr, &lab, image.Pt(7, 7), 1, 1, gocv.BorderReplicate)
 	gocv.CvtColor(lab, &lab, gocv.ColorBGRToLab)
-	// Sobel's kernel adds up to 8 times the change from pixel to pixel
 	gocv.Sobel(lab, &gx, gocv.MatTypeCV16S, 1, 0, 3, 1, 0, gocv.BorderReplicate)
 	gocv.Sobel(lab, &gy, gocv.MatTypeCV16S, 0, 1, 3, 1, 0, gocv.BorderReplicate)
 	px, errX := gx.DataPtrInt16()
@@ -121,72 +104,155 @@ func findEdges(bgr gocv.Mat) []edge {
 		return nil
 	}
 	w, h := bgr.Cols(), bgr.Rows()
-	strength := make([]float32, w*h)
-	tensor := func(i int) (xx, xy, yy float32) {
-		for c := range 3 {
-			a, b := float32(px[3*i+c])*toStar[c]/8, float32(py[3*i+c])*toStar[c]/8
-			xx += a * a
-			xy += a * b
-			yy += b * b
-		}
-		return xx, xy, yy
-	}
-	for i := range strength {
-		xx, xy, yy := tensor(i)
-		strength[i] = float32(math.Sqrt(0.5 * float64(xx+yy+float32(math.Sqrt(float64((xx-yy)*(xx-yy)+4*xy*xy))))))
+	tensors := make([]tensor, w*h)
+	for i := range tensors {
+		tensors[i] = tensorOf(px[3*i:3*i+3], py[3*i:3*i+3])
 	}
 	var out []edge
 	for y := 1; y < h-1; y++ {
 		for x := 1; x < w-1; x++ {
 			i := y*w + x
-			m := strength[i]
-			if m < faintestEdge {
+			t := &tensors[i]
+			if t.power < faintestEdge*faintestEdge {
 				continue
 			}
-			xx, xy, yy := tensor(i)
-			sin, cos := math.Sincos(0.5 * math.Atan2(float64(2*xy), float64(xx-yy)))
+			cos, sin := t.direction()
 			next := int(math.Round(sin))*w + int(math.Round(cos))
-			if strength[i+next] > m || strength[i-next] >= m {
+			if tensors[i+next].power > t.power || tensors[i-next].power >= t.power {
 				continue
 			}
-			out = append(out, edge{float32(x), float32(y), float32(cos), float32(sin), min(1, m/fullEdge)})
+			strength := float32(math.Sqrt(float64(t.power)))
+			out = append(out, edge{float32(x), float32(y), float32(cos), float32(sin), min(1, strength/fullEdge)})
 		}
 	}
 	return out
 }
 
-// voteLayer counts for every pixel the edges of a circle of radius r around it,
-// as a share of the whole circle.
-func voteLayer(edges []edge, w, h int, r float64) []float32 {
-	votes := gocv.NewMatWithSizeFromScalar(gocv.NewScalar(0, 0, 0, 0), h, w, gocv.MatTypeCV32F)
-	defer votes.Close()
-	p, err := votes.DataPtrFloat32()
-	if err != nil {
-		return make([]float32, w*h)
+// tensor is the structure tensor of one pixel: what the squares of the
+// gradients of all channels add up to.
+type tensor struct {
+	across float32 // xx - yy
+	skew   float32 // 2 xy
+	power  float32 // the greater eigenvalue, CIELAB units squared
+}
+
+// tensorOf takes the Sobel gradients of three channels in x and in y.
+func tensorOf(px, py []int16) tensor {
+	var xx, xy, yy float32
+	for c, unit := range toStar {
+		// Sobel's kernel adds up to 8 times the change from pixel to pixel.
+		a, b := float32(px[c])*unit/8, float32(py[c])*unit/8
+		xx += a * a
+		xy += a * b
+		yy += b * b
 	}
+	t := tensor{across: xx - yy, skew: 2 * xy}
+	t.power = (xx + yy + float32(math.Sqrt(float64(t.across*t.across+t.skew*t.skew)))) / 2
+	return t
+}
+
+// direction is the unit vector along which the colour changes most, towards x.
+func (t *tensor) direction() (cos, sin float64) {
+	across, skew := float64(t.across), float64(t.skew)
+	length := math.Sqrt(across*across + skew*skew)
+	if length == 0 {
+		return 1, 0
+	}
+	// The vector's angle is half that of (across, skew).
+	cos = math.Sqrt(max(0, (1+across/length)/2))
+	sin = math.Copysign(math.Sqrt(max(0, (1-across/length)/2)), skew)
+	return cos, sin
+}
+
+// layer holds the votes for centres of circles of one radius, as shares of
+// the whole circle, in cells of side x side pixels.
+type layer struct {
+	r     float64
+	side  int
+	w, h  int // cells
+	votes []float32
+}
+
+// at is the layer's cell in which a pixel lies.
+func (l *layer) at(x, y float64) float32 {
+	return l.votes[min(int(y)/l.side, l.h-1)*l.w+min(int(x)/l.side, l.w-1)]
+}
+
+// cellSide is the greatest power of two, in pixels, that is at most half of what
+// votes scatter: the larger the circle, the less exactly its centre is known.
+func cellSide(sigma float64) int {
+	side := 1
+	for float64(4*side) <= sigma {
+		side *= 2
+	}
+	return side
+}
+
+// vote counts for every cell of a picture of w x h pixels the edges of a circle
+// of radius r around it.
+func vote(edges []edge, w, h int, r float64) layer {
+	sigma := voteSpread * r
+	side := cellSide(sigma)
+	l := layer{r: r, side: side, w: (w + side - 1) / side, h: (h + side - 1) / side}
+	l.votes = make([]float32, l.w*l.h)
+	m := gocv.NewMatWithSizeFromScalar(gocv.NewScalar(0, 0, 0, 0), l.h, l.w, gocv.MatTypeCV32F)
+	defer m.Close()
+	p, err := m.DataPtrFloat32()
+	if err != nil {
+		return l
+	}
+	cell := 1 / float32(side)
 	for _, e := range edges {
 		for _, s := range [2]float32{-float32(r), float32(r)} {
-			x, y := int(e.x+s*e.dx+0.5), int(e.y+s*e.dy+0.5)
-			if x >= 0 && y >= 0 && x < w && y < h {
-				p[y*w+x] += e.weight
+			x, y := e.x+s*e.dx+0.5, e.y+s*e.dy+0.5
+			if x >= 0 && y >= 0 && x < float32(w) && y < float32(h) {
+				p[int(y*cell)*l.w+int(x*cell)] += e.weight
 			}
 		}
 	}
-	sigma := voteSpread * r
+	sigma /= float64(side)
 	// Two box filters of this width together have about the sigma wanted.
 	box := 2*int(math.Sqrt(6*sigma*sigma+1)/2) + 1
 	for range 2 {
-		gocv.BoxFilter(votes, &votes, -1, image.Pt(box, box))
+		gocv.BoxFilter(m, &m, -1, image.Pt(box, box))
 	}
-	sigma = math.Sqrt(float64(box*box-1) / 6)
-	p, err = votes.DataPtrFloat32()
-	if err != nil {
-		return make([]float32, w*h)
+	if p, err = m.DataPtrFloat32(); err != nil {
+		return l
 	}
 	// A full circle has 2 pi r edges; blurred, their votes peak at 2 pi r / (2 pi sigma^2).
-	out := make([]float32, w*h)
+	sigma = math.Sqrt(float64(box*box-1)/6) * float64(side)
+	unit := float32(sigma * sigma / r / float64(side*side))
 	for i, v := range p {
-		out[i] = v * float32(sigma*sigma/r)
+		l.votes[i] = v * unit
+	}
+	return l
+}
+
+// crestsOf lists the cells of layer i that have enough votes and no neighbour in
+// place or radius with more.
+func crestsOf(layers []layer, i int) []candidate {
+	const reach = 2
+	var out []candidate
+	l := &layers[i]
+	for y := range l.h {
+	cells:
+		for x, v := range l.votes[y*l.w : (y+1)*l.w] {
+			if v < leastVotes {
+				continue
+			}
+			for yy := max(0, y-reach); yy <= min(l.h-1, y+reach); yy++ {
+				for _, o := range l.votes[yy*l.w+max(0, x-reach) : yy*l.w+min(l.w, x+reach+1)] {
+					if o > v {
+						continue cells
+					}
+				}
+			}
+			c := candidate{(float64(x) + 0.5) * float64(l.side), (float64(y) + 0.5) * float64(l.side), l.r, float64(v)}
+			if i > 0 && layers[i-1].at(c.x, c.y) > v || i+1 < len(layers) && layers[i+1].at(c.x, c.y) > v {
+				continue
+			}
+			out = append(out, c)
+		}
 	}
 	return out
 }
