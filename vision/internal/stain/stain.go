@@ -121,11 +121,10 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 			verdicts[i] = mask
 		case bluer[i]-density[i] > 0.07: // more blue than clear flesh could show
 			glare++
-			if q.raw[3*i+2] > brightest {
-				verdicts[i] = mask
-				break
-			}
 			verdicts[i] = throughGlare(d, float64(q.r[i]), float64(q.b[i]), l.blue, threshold)
+			if verdicts[i] == isStain && q.raw[3*i+2] > brightest {
+				verdicts[i] = mask // a blown-out red hides how much more it was than the blue
+			}
 		case warmDark && (q.rho[i] > 0.9 || d > tooDark):
 			verdicts[i] = mask // skin that the flesh edge missed, or a shaded side
 		case warmDark:

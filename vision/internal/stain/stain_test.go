@@ -193,6 +193,26 @@ func TestGlareIsSeen(t *testing.T) {
 	}
 }
 
+// Cream that is blown out under glare is flesh still, and counts.
+func TestClearUnderBrightGlare(t *testing.T) {
+	veil := func(rho, a float64) float64 {
+		if rho > 0.4 && a < 2 {
+			return 0.45
+		}
+		return 0
+	}
+	d := draw(lamp{level: 0.1}, []look{veil, nil}, func(_, a float64) float64 {
+		if a < math.Pi {
+			return 0
+		}
+		return 0.9
+	}, beyond(0.6, 0.8))
+	r := d.read()[0]
+	if got, want := stained(r.Profile), stained(d.truth[0]); math.Abs(got-want) > drawnTolerance || r.Glare < 0.2 {
+		t.Errorf("%.4f stained and %.2f in glare, drawn were %.4f and %.2f", got, r.Glare, want, (1-0.4*0.4)/math.Pi)
+	}
+}
+
 func TestReadNothing(t *testing.T) {
 	if r := Read(Picture{}, nil, 5, 0.2); len(r) != 0 {
 		t.Errorf("no face gave %d readings", len(r))
