@@ -190,7 +190,7 @@ func TestStateAtLimits(t *testing.T) {
 		{"a hair of rounding below", 4, 16 - 1e-10, 12, Closing},
 		{"soft", 4, 15.999, 12, Past},
 		{"just sweet", 4, 17, 11.5, Open},
-		{"not sweet", 4, 17, 11.499, TooEarly},
+		{"not sweet", 4, 17, 11.4, TooEarly},
 		{"soft before it is ripe", 2, 15, 12, Past},
 		{"not sweet, yet past", 6.5, 17, 11, Past},
 	} {
@@ -212,7 +212,7 @@ func TestLimitInAnotherUnit(t *testing.T) {
 			Variety: "Gala", Market: "long CA", Scale: "1-8", Opens: At(3),
 			Firmness: Range{From: At(72)}, FirmnessUnit: instrument.Newton,
 		}
-		pounds := 72 / newtons(instrument.Force{Value: 1, Unit: instrument.PoundForce})
+		pounds := instrument.Force{Value: 72, Unit: instrument.Newton}.In(instrument.PoundForce)
 		s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(4), firmness: alike(pounds)})
 		r, err := Assess(Block{Name: "North", Variety: "Gala", Market: "long CA"}, []Sample{s}, []Standard{row}, nil,
 			Options{Today: s.Picked, Unit: unit})
@@ -220,7 +220,7 @@ func TestLimitInAnotherUnit(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := r.Verdict.Criteria[1]
-		want := 72 / newtons(instrument.Force{Value: 1, Unit: unit})
+		want := instrument.Force{Value: 72, Unit: instrument.Newton}.In(unit)
 		if r.Verdict.State != Closing || c.Unit != string(unit) || math.Abs(c.Value-want) > 1e-9 || math.Abs(c.Target.From.Value-want) > 1e-9 {
 			t.Errorf("%s: %s, %+v", unit, r.Verdict.State, c)
 		}

@@ -15,9 +15,6 @@ const (
 	// oldSample: a block that is sampled once or twice a week has moved on by then.
 	// Common practice, no source.
 	oldSample = 7
-	// oldCheck: instruments are checked at least once a week of testing.
-	// Common practice, no source.
-	oldCheck = 7
 )
 
 // warnings says in words what the reader of a block report must know beside its
@@ -31,8 +28,6 @@ func (r BlockReport) warnings(season []evidence) []string {
 		agedFruit(e.sample),
 		youngStain(e.sample),
 		staleSample(e.sample, r.Origin.Day),
-		wrongTip(e),
-		oneSide(e),
 		fewRead(e.pressed),
 		fewRead(e.solids),
 	} {
@@ -51,13 +46,10 @@ func (r BlockReport) warnings(season []evidence) []string {
 				s.Outlier.Number, s.Quantity))
 		}
 	}
-	if e.pressed.N > 0 {
-		out = append(out, r.unchecked(instrument.CheckWeight, "penetrometer", "a known weight")...)
+	for _, remark := range instrument.Remarks(e.sample.Readings) {
+		out = append(out, remark.String())
 	}
-	if e.solids.N > 0 {
-		out = append(out, r.unchecked(instrument.ZeroWater, "refractometer", "purified water")...)
-	}
-	return out
+	return append(out, instrument.CheckRemarks(e.sample.tested(), r.Checks, e.sample.Readings)...)
 }
 
 func noStages(e evidence) string {
@@ -109,54 +101,9 @@ func staleSample(s Sample, today time.Time) string {
 	return fmt.Sprintf("the last sample is %d days old: take another before you decide", days)
 }
 
-func wrongTip(e evidence) string {
-	fruit := e.otherTips()
-	if len(fruit) == 0 {
-		return ""
-	}
-	if len(fruit) == 1 {
-		return fmt.Sprintf("fruit %d was pressed with another tip than 11 mm: firmness is shown but not held against the standard", fruit[0])
-	}
-	return fmt.Sprintf("fruit %s were pressed with another tip than 11 mm: firmness is shown but not held against the standard", Numbers(fruit))
-}
-
-// oneSide warns of fruit pressed on one side only: sun and shade side differ.
-func oneSide(e evidence) string {
-	var fruit []int
-	for _, r := range e.rows {
-		if r.Firmness != nil && len(r.Reading.Firmness.Sides) < 2 {
-			fruit = append(fruit, r.Fruit)
-		}
-	}
-	switch {
-	case len(fruit) == 0:
-		return ""
-	case len(fruit) == e.pressed.N:
-		return "every fruit was pressed on one side only: press two opposite sides"
-	case len(fruit) == 1:
-		return fmt.Sprintf("fruit %d was pressed on one side only: press two opposite sides", fruit[0])
-	}
-	return fmt.Sprintf("fruit %s were pressed on one side only: press two opposite sides", Numbers(fruit))
-}
-
 func fewRead(s Statistic) string {
 	if s.N == 0 || s.N >= FewestFruit {
 		return ""
 	}
 	return fmt.Sprintf("only %d readings of %s; read at least %d fruit", s.N, s.Quantity, FewestFruit)
-}
-
-// unchecked warns when an instrument was not checked, or not lately, before the
-// sample was tested.
-func (r BlockReport) unchecked(kind instrument.CheckKind, name, against string) []string {
-	for _, c := range r.Checks {
-		if c.Kind != kind {
-			continue
-		}
-		if days := daysBetween(c.Day, r.Sample.tested()); days > oldCheck {
-			return []string{fmt.Sprintf("the %s was last checked with %s %d days before the test: check it every week of testing", name, against, days)}
-		}
-		return nil
-	}
-	return []string{fmt.Sprintf("no check of the %s with %s is recorded before the test", name, against)}
 }

@@ -35,7 +35,7 @@ func TestBlockWarnings(t *testing.T) {
 		{"all well", with(func(*Sample) {}), checked(picked), "2026-09-14", ""},
 		{"nine fruit", []Sample{nine}, checked(picked), "2026-09-14", "only 9 fruit were scored; only 9 readings of firmness; only 9 readings of soluble solids"},
 		{"day after", with(func(s *Sample) { s.Tested = picked.AddDate(0, 0, 1) }), checked(picked), "2026-09-15", ""},
-		{"old fruit", with(func(s *Sample) { s.Tested = picked.AddDate(0, 0, 2) }), checked(picked), "2026-09-16", "2 days old when they were tested"},
+		{"old fruit", with(func(s *Sample) { s.Tested = picked.AddDate(0, 0, 2) }), checked(picked.AddDate(0, 0, 2)), "2026-09-16", "2 days old when they were tested"},
 		{"a minute", with(func(s *Sample) { s.Wait = time.Minute }), checked(picked), "2026-09-14", ""},
 		{"young stain", with(func(s *Sample) { s.Wait = 59 * time.Second }), checked(picked), "2026-09-14", "59 s old"},
 		{"wait not recorded", with(func(s *Sample) { s.Wait = 0 }), checked(picked), "2026-09-14", ""},
@@ -45,8 +45,8 @@ func TestBlockWarnings(t *testing.T) {
 			for _, i := range []int{2, 6} {
 				s.Readings[i].Firmness.Sides = s.Readings[i].Firmness.Sides[:1]
 			}
-		}), checked(picked), "2026-09-14", "fruit 3 and 7 were pressed on one side"},
-		{"pear tip", with(func(s *Sample) { s.Readings[1].Firmness.Tip = 8 }), checked(picked), "2026-09-14", "fruit 2 was pressed with another tip"},
+		}), checked(picked), "2026-09-14", "fruit 3 and 7: only one side was pressed"},
+		{"pear tip", with(func(s *Sample) { s.Readings[1].Firmness.Tip = 8 }), checked(picked), "2026-09-14", "fruit 2: the tip"},
 		{"7/16 inch", with(func(s *Sample) { s.Readings[1].Firmness.Tip = 11.1125 }), checked(picked), "2026-09-14", ""},
 		{"no checks", with(func(*Sample) {}), nil, "2026-09-14", "penetrometer; refractometer"},
 		{"checked too late", with(func(*Sample) {}), checked(picked.AddDate(0, 0, 1)), "2026-09-15", "penetrometer; refractometer"},

@@ -1,7 +1,6 @@
 package scoring
 
 import (
-	"math"
 	"slices"
 
 	"traystage/calibrate"
@@ -50,7 +49,7 @@ func examine(s Sample, unit instrument.Unit, wanted float64) (evidence, error) {
 		e.stained = stainedShare(e.rows, ref)
 	}
 	e.pressed = describe(FirmnessOf, string(unit), collect(e.rows, func(r Row) *float64 { return r.Firmness }), Common{})
-	if len(e.otherTips()) == 0 {
+	if !e.otherTip() {
 		e.firmness = e.pressed
 	}
 	e.solids = describe(SolidsOf, brixUnit, collect(e.rows, func(r Row) *float64 { return r.Solids }), Common{})
@@ -91,26 +90,12 @@ func (e evidence) statistics() []Statistic {
 	return out
 }
 
-// standardTip is the tip that firmness standards are for, mm.
-//
-// Source: Michigan State University Extension, Checking apple maturity: What to
-// look for, Table 1; WSU Tree Fruit Research and Extension Center, Measuring
-// fruit firmness with a penetrometer (7/16 inch).
-const standardTip = 11
-
-// otherTips gives the fruit pressed with another tip than standards are for. A
-// tip that was not recorded is taken to be the right one; 7/16 inch is.
-func (e evidence) otherTips() []int {
-	var out []int
-	for _, r := range e.rows {
-		if r.Firmness == nil {
-			continue
-		}
-		if tip := r.Reading.Firmness.Tip; tip != 0 && math.Abs(tip-standardTip) > 0.25 {
-			out = append(out, r.Fruit)
-		}
-	}
-	return out
+// otherTip says whether a fruit was pressed with another tip than standards are
+// for.
+func (e evidence) otherTip() bool {
+	return slices.ContainsFunc(e.rows, func(r Row) bool {
+		return r.Firmness != nil && instrument.CheckTip(r.Reading.Firmness.Tip) != nil
+	})
 }
 
 func (e evidence) whyNoFirmness() string {

@@ -107,12 +107,6 @@ var (
 	upperWords = []string{"to", "most", "max", "maximum", "upper", "till", "until"}
 	upperEnd   = map[field]field{opensField: closesField, firmnessFrom: firmnessTo, solidsFrom: solidsTo, streifFrom: streifTo}
 	unitOf     = map[field]field{firmnessFrom: firmnessUnit, streifFrom: streifUnit}
-
-	unitWords = map[string]instrument.Unit{
-		"lbf": instrument.PoundForce, "lb": instrument.PoundForce, "lbs": instrument.PoundForce,
-		"kgf": instrument.KilogramForce, "kg": instrument.KilogramForce, "kp": instrument.KilogramForce,
-		"n": instrument.Newton, "newton": instrument.Newton,
-	}
 )
 
 // readHeading tells what a column headed like this holds; false when nothing
@@ -122,13 +116,14 @@ func readHeading(text string) (heading, bool) {
 	var h heading
 	var upper, unit bool
 	for _, w := range words {
+		force, err := instrument.ParseUnit(w)
 		switch subject, known := subjectWords[w]; {
 		case slices.Contains(upperWords, w):
 			upper = true
 		case w == "unit":
 			unit = true
-		case unitWords[w] != "":
-			h.unit = unitWords[w]
+		case err == nil:
+			h.unit = force
 		case known && (h.field == "" || subject == scaleField || h.field == opensField):
 			h.field = subject // the scale of the starch, the end at which the stage closes
 		}

@@ -34,6 +34,9 @@ func join(s Sample) ([]Row, error) {
 		if r.Reading != nil {
 			return nil, s.errorf("there are two readings of fruit %d; correct the number of one", reading.Fruit)
 		}
+		if err := reading.Plausible(); err != nil {
+			return nil, s.errorf("%v", err)
+		}
 		r.Reading = &s.Readings[i]
 	}
 	if err := s.checkNumbers(rows, len(halves)); err != nil {
@@ -77,12 +80,19 @@ func (s Sample) errorf(format string, args ...any) error {
 
 // fill computes the figures of a row that count in the statistics.
 func (r *Row) fill(unit instrument.Unit, stages bool) {
-	if r.Reading != nil {
-		r.Firmness = meanFirmness(r.Reading.Firmness, unit)
-		r.Solids = solidsAt20(r.Reading.Solids)
-		r.Red = r.Reading.Red
-		if g := r.Reading.Ground; g != nil {
-			r.Ground = &g.Score
+	if reading := r.Reading; reading != nil {
+		if reading.Firmness != nil {
+			if mean, ok := reading.Firmness.Mean(unit); ok {
+				r.Firmness = &mean
+			}
+		}
+		if reading.Solids != nil {
+			brix, _ := reading.Solids.At20()
+			r.Solids = &brix
+		}
+		r.Red = reading.Red
+		if reading.Ground != nil {
+			r.Ground = &reading.Ground.Score
 		}
 	}
 	if stages && r.Half != nil && r.Half.Scored() && r.Firmness != nil && r.Solids != nil {

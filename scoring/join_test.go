@@ -76,6 +76,8 @@ func TestJoinRefusesToShift(t *testing.T) {
 func TestAssessRefuses(t *testing.T) {
 	offScale := numbered(t, []int{1, 2}, nil)
 	offScale.Trays[0].Fruit[1].Review = &Review{Override: true, Stage: 9, By: "KL"}
+	sour := numbered(t, nil, []int{1, 2})
+	sour.Readings[1].Solids.Brix = 0
 	twoScales := numbered(t, []int{1, 2}, nil)
 	other := Report{Reference: Reference{Name: "ten", Scale: calibrate.Scale{Stained: 1, Clear: 10, Step: 0.1}}, Fruit: []Fruit{{Number: 3}}}
 	twoScales.Trays = append(twoScales.Trays, other)
@@ -86,6 +88,7 @@ func TestAssessRefuses(t *testing.T) {
 	}{
 		{"count", numbered(t, []int{1, 2, 3}, []int{1, 2}), "3 halves but readings of 2 fruit"},
 		{"override off the scale", offScale, "fruit 2 was given stage 9, which is not on the scale 1-8"},
+		{"no apple's reading", sour, "fruit 2: soluble solids 0"},
 		{"trays on two scales", twoScales, "scales 1-8 and 1-10"},
 	} {
 		r, err := Assess(Block{Name: "North"}, []Sample{row.sample}, nil, nil, Options{Today: row.sample.Picked})

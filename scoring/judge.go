@@ -185,8 +185,11 @@ func (s Standard) criteria(e evidence, extra bool) []Criterion {
 		add(t, found, why)
 	}
 	if s.Firmness.Set() {
-		factor := newtons(instrument.Force{Value: 1, Unit: s.FirmnessUnit}) / newtons(instrument.Force{Value: 1, Unit: e.unit})
-		t := target{quantity: FirmnessOf, unit: string(e.unit), opens: s.Firmness.To.times(factor), closes: s.Firmness.From.times(factor), decimals: 1}
+		in := func(l Limit) Limit {
+			l.Value = instrument.Force{Value: l.Value, Unit: s.FirmnessUnit}.In(e.unit)
+			return l
+		}
+		t := target{quantity: FirmnessOf, unit: string(e.unit), opens: in(s.Firmness.To), closes: in(s.Firmness.From), decimals: 1}
 		add(t, e.firmness.estimate(), e.whyNoFirmness())
 	}
 	if s.Solids.Set() {
@@ -225,9 +228,4 @@ func (s Standard) stageTarget(e evidence) (target, estimate, string) {
 			s.Scale, scaleName(e.scale.Stained, e.scale.Clear))
 	}
 	return t, e.stage.estimate(), ""
-}
-
-func (l Limit) times(factor float64) Limit {
-	l.Value *= factor
-	return l
 }

@@ -172,11 +172,11 @@ func (t *tableReader) setField(row *Standard, h heading, text string) error {
 	case scaleField:
 		row.Scale = canonicalScale(text)
 	case firmnessUnit:
-		if unit, err = parseUnit(text); err == nil {
+		if unit, err = instrument.ParseUnit(text); err == nil {
 			err = agree(&row.FirmnessUnit, unit)
 		}
 	case streifUnit:
-		if unit, err = parseUnit(text); err == nil {
+		if unit, err = instrument.ParseUnit(text); err == nil {
 			err = agree(&row.StreifUnit, unit)
 		}
 	case storedField:
@@ -205,13 +205,6 @@ func parseDecimal(text string, comma rune) (float64, error) {
 		return 0, fmt.Errorf("%q is not a number; write figures such as 16.5, without unit or sign", text)
 	}
 	return v, nil
-}
-
-func parseUnit(text string) (instrument.Unit, error) {
-	if unit, ok := unitWords[strings.ToLower(text)]; ok {
-		return unit, nil
-	}
-	return "", fmt.Errorf("%q is not a unit of force; write lbf, kgf or N", text)
 }
 
 // agree sets the unit that a heading or a field names; empty names none.

@@ -99,13 +99,6 @@ func (s Standard) isScale(scale calibrate.Scale) bool {
 	return ok && !strings.HasPrefix(s.Scale, "percent") && stained == scale.Stained && clear == scale.Clear
 }
 
-// Least and most firmness that a target may name, N: 3 to 40 lbf. Beyond them
-// the unit is wrong. Common practice, no source.
-const leastFirmness, mostFirmness = 13, 178
-
-// mostSolids is more than any apple has, °Brix. Common practice, no source.
-const mostSolids = 35
-
 // validate says what is wrong with the row and what to do.
 func (s Standard) validate() error {
 	if s.Variety == "" {
@@ -133,7 +126,7 @@ func (s Standard) validate() error {
 			}
 		}
 	}
-	return s.validateUnits()
+	return s.plausible()
 }
 
 func (s Standard) validateStages() error {
@@ -156,7 +149,9 @@ func (s Standard) validateStages() error {
 	return nil
 }
 
-func (s Standard) validateUnits() error {
+// plausible says whether targets are ones that apples can meet: beyond them the
+// unit is wrong, or the column.
+func (s Standard) plausible() error {
 	for _, l := range []Limit{s.Firmness.From, s.Firmness.To} {
 		if !l.Set {
 			continue
@@ -164,13 +159,16 @@ func (s Standard) validateUnits() error {
 		if s.FirmnessUnit == "" {
 			return errors.New("has a firmness but no unit; write lbf, kgf or N under firmness unit")
 		}
-		if n := newtons(instrument.Force{Value: l.Value, Unit: s.FirmnessUnit}); n < leastFirmness || n > mostFirmness {
-			return fmt.Errorf("firmness %g %s is none that apples have; look at the unit", l.Value, s.FirmnessUnit)
+		sides := []instrument.Force{{Value: l.Value, Unit: s.FirmnessUnit}}
+		if err := (instrument.Firmness{Sides: sides}).Plausible(); err != nil {
+			return err
 		}
 	}
 	for _, l := range []Limit{s.Solids.From, s.Solids.To} {
-		if l.Set && l.Value > mostSolids {
-			return fmt.Errorf("solids %g °Brix are more than apples have", l.Value)
+		if l.Set {
+			if err := (instrument.Solids{Brix: l.Value}).Plausible(); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

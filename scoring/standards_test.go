@@ -88,7 +88,7 @@ func checkFirmness(t *testing.T, row Standard, c map[string]string) {
 			t.Errorf("%s: firmness %v, published %q", row.Row(), l.got, l.want)
 			continue
 		}
-		pounds := newtons(instrument.Force{Value: l.got.Value, Unit: row.FirmnessUnit}) / newtons(instrument.Force{Value: 1, Unit: instrument.PoundForce})
+		pounds := instrument.Force{Value: l.got.Value, Unit: row.FirmnessUnit}.In(instrument.PoundForce)
 		if l.got.Set && math.Abs(pounds-want.Value) > 0.0051 {
 			t.Errorf("%s: firmness %.3f lbf, published %q", row.Row(), pounds, l.want)
 		}

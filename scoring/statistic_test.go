@@ -38,6 +38,8 @@ func TestOutlierOfReadings(t *testing.T) {
 
 func TestStatisticsOfSample(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{stages: []float64{3, 4, 5}, firmness: []float64{70, 80, 90}, solid: []float64{11, 12, 13}, unit: instrument.Newton})
+	warm := 25.0 // 0.4 °Brix more at 20 °C; International scale of 1936, as OIV-MA-AS2-02
+	s.Readings[2].Solids.Compensated, s.Readings[2].Solids.Celsius = false, &warm
 	red := 60.0
 	s.Readings[0].Red = &red
 	s.Readings[0].Ground = &instrument.Ground{Score: 2, Scale: "1-4 card"}
@@ -54,7 +56,7 @@ func TestStatisticsOfSample(t *testing.T) {
 		mean     float64
 	}{
 		{FirmnessOf, "kgf", 3, 80 / 9.80665},
-		{SolidsOf, "°Brix", 3, 12},
+		{SolidsOf, "°Brix", 3, 36.4 / 3},
 		{RedOf, "%", 1, 60},
 		{GroundOf, "1-4 card", 2, 2.5},
 		{GroundOf, "0-10", 1, 8},

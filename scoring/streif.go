@@ -24,7 +24,7 @@ func (e evidence) streif(unit instrument.Unit) *Streif {
 	if !hasStreif(e.scale) || e.stage.N == 0 || e.firmness.N == 0 || e.solids.N == 0 {
 		return nil
 	}
-	factor := newtons(instrument.Force{Value: 1, Unit: e.unit}) / newtons(instrument.Force{Value: 1, Unit: unit})
+	factor := instrument.Force{Value: 1, Unit: e.unit}.In(unit)
 	s := Streif{Unit: unit, Scale: e.scale}
 	s.OfMeans = streifIndex(factor*e.firmness.Mean, e.solids.Mean, e.stage.Mean)
 	s.OfFruit = describe(StreifOf, streifName(unit, scaleName(e.scale.Stained, e.scale.Clear)), e.eachStreif(factor), Common{})
