@@ -53,6 +53,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 			Statistics: before.statistics(), Verdict: decide(block, standards, before),
 		}
 	}
+	r.Season = seasonOf(all, r.Verdict)
 	r.Checks = checksUpTo(checks, last.sample.tested())
 	r.Warnings = r.warnings(all)
 	return r, nil

@@ -62,6 +62,23 @@ type Streif struct {
 	OfFruit     Statistic // N is the number of fruit of which all three are known
 }
 
+// Series is one quantity through the season, to be drawn and followed.
+type Series struct {
+	Quantity      Quantity
+	Unit          string    // as of a Statistic; of stages their scale, such as "1-8"
+	Points        []DayMean // one for each sample that knows it, by day
+	Opens, Closes Limit     // what the block's standard asks of it, in the order in which fruit pass them
+}
+
+// DayMean is one sample's mean of a quantity.
+type DayMean struct {
+	Day         time.Time // midnight UTC of the day the fruit were taken
+	N           int       // fruit behind it, 1 or more
+	Mean        float64
+	HasInterval bool    // false for one fruit: Low and High mean nothing
+	Low, High   float64 // 90 % interval
+}
+
 // Look is a fruit worth looking at again.
 type Look struct {
 	Fruit  int
@@ -110,6 +127,7 @@ type BlockReport struct {
 
 	Verdict  Verdict
 	Before   *Standing // the sample before; nil for the first one
+	Season   []Series  // every quantity that was read, up to the last sample
 	Looks    []Look    // those that could turn the verdict first
 	Checks   []instrument.Check
 	Warnings []string // in words, most weighty first

@@ -204,8 +204,11 @@ func (s Standard) criteria(e evidence, extra bool) []Criterion {
 	return out
 }
 
-// asksStage says whether the row tells mature fruit from immature by starch.
+// asksStage says whether the row asks for a stage, or a share of stain.
 func (s Standard) asksStage() bool { return s.Opens.Set || s.Closes.Set }
+
+// tellsMaturity says whether the row tells mature fruit from immature by starch.
+func (s Standard) tellsMaturity() bool { return s.asksStage() || s.Streif.Set() }
 
 // stageTarget is the row's target for the stage, or for the share of flesh that
 // is stained or clear, and what the sample has of it.

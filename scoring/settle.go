@@ -34,7 +34,7 @@ func (s Standard) settle(cs []Criterion) (State, bool) {
 	case !judged || stageUnread:
 		return NoVerdict, false
 	}
-	sure = sure && !unread && (s.asksStage() || s.Stored)
+	sure = sure && !unread && (s.tellsMaturity() || s.Stored)
 	if closing {
 		return Closing, sure
 	}
@@ -107,13 +107,13 @@ func (s Standard) withExtras(extras []Standard, e evidence) []Criterion {
 }
 
 // serves tells how the block stands to each market of its variety. Besides the
-// block's own, only those for fruit of the harvest that ask for a stage count:
+// block's own, only those for fruit of the harvest that ask for starch count:
 // firmness or sugar alone do not tell that fruit are mature.
 func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Service {
 	var out []Service
 	for _, s := range rows {
 		isOwn := own != nil && s.key() == own.key()
-		if s.Market == "" || !isOwn && (s.Stored || !s.asksStage()) {
+		if s.Market == "" || !isOwn && (s.Stored || !s.tellsMaturity()) {
 			continue
 		}
 		cs := s.withExtras(extras, e)
@@ -172,8 +172,8 @@ func (v Verdict) reasons(block Block, rows []Standard) []string {
 			}
 		}
 	}
-	if v.State == Open && !v.Standard.asksStage() && !v.Standard.Stored {
-		out = append(out, "the standard asks for no stage, so it does not tell whether the fruit are mature")
+	if !v.Standard.tellsMaturity() && !v.Standard.Stored {
+		out = append(out, "the standard asks for neither stage nor Streif index, so it does not tell whether the fruit are mature")
 	}
 	if v.State != NoVerdict {
 		out = append(out, v.servesWords())

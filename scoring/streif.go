@@ -89,7 +89,12 @@ func (s Standard) streifOf(e evidence) (estimate, string) {
 	if found == nil {
 		return estimate{}, "the Streif index takes stage, firmness and soluble solids, which were not all read"
 	}
-	return estimate{true, found.OfMeans, found.HasInterval, found.Low, found.High}, ""
+	return found.estimate(), ""
+}
+
+// estimate is that of the index of means.
+func (s Streif) estimate() estimate {
+	return estimate{true, s.OfMeans, s.HasInterval, s.Low, s.High}
 }
 
 func streifName(unit instrument.Unit, scale string) string {

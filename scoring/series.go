@@ -1,0 +1,100 @@
+package scoring
+
+import "time"
+
+// seasonOf gives every quantity of the block through its samples, with what the
+// verdict's standard asks of it. Stages and indices on another scale than the
+// last sample's are left out: they cannot be drawn on one axis.
+func seasonOf(season []evidence, v Verdict) []Series {
+	last := season[len(season)-1]
+	scale := scaleName(last.scale.Stained, last.scale.Clear)
+	var out []Series
+	add := func(q Quantity, unit string, of func(evidence) (estimate, int)) {
+		s := Series{Quantity: q, Unit: unit}
+		for _, e := range season {
+			if found, n := of(e); found.known {
+				s.Points = append(s.Points, found.point(e.sample.Picked, n))
+			}
+		}
+		if len(s.Points) > 0 {
+			s.Opens, s.Closes = v.asks(q, unit)
+			out = append(out, s)
+		}
+	}
+	sameScale := func(e evidence) bool { return e.scale == last.scale }
+	add(StageOf, scale, func(e evidence) (estimate, int) {
+		if !sameScale(e) {
+			return estimate{}, 0
+		}
+		return e.stage.estimate(), e.stage.N
+	})
+	statistic := func(q Quantity, unit string, of func(evidence) Statistic) {
+		add(q, unit, func(e evidence) (estimate, int) { s := of(e); return s.estimate(), s.N })
+	}
+	statistic(StainedOf, percentUnit, func(e evidence) Statistic { return e.stained })
+	statistic(FirmnessOf, string(last.unit), func(e evidence) Statistic { return e.firmness })
+	statistic(SolidsOf, brixUnit, func(e evidence) Statistic { return e.solids })
+	statistic(RedOf, percentUnit, func(e evidence) Statistic { return e.red })
+	for _, unit := range groundScales(season) {
+		statistic(GroundOf, unit, func(e evidence) Statistic { return e.groundOn(unit) })
+	}
+	add(StreifOf, streifName(last.unit, scale), func(e evidence) (estimate, int) {
+		s := e.streif(last.unit)
+		if s == nil || !sameScale(e) {
+			return estimate{}, 0
+		}
+		return s.estimate(), s.OfFruit.N
+	})
+	return out
+}
+
+func (e estimate) point(day time.Time, n int) DayMean {
+	return DayMean{Day: day, N: n, Mean: e.value, HasInterval: e.hasInterval, Low: e.low, High: e.high}
+}
+
+// asks gives the limits of the criterion on a quantity, where its figures are in
+// this unit. Those of the clear share are given for the stained one.
+func (v Verdict) asks(q Quantity, unit string) (opens, closes Limit) {
+	for _, c := range v.Criteria {
+		switch {
+		case c.Quantity == q && c.Unit == unit:
+			return c.Opens, c.Closes
+		case c.Quantity == ClearOf && q == StainedOf:
+			return c.Opens.complement(), c.Closes.complement()
+		}
+	}
+	return Limit{}, Limit{}
+}
+
+// complement is the limit of the stained share from that of the clear one.
+func (l Limit) complement() Limit {
+	if !l.Set {
+		return l
+	}
+	return At(100 - l.Value)
+}
+
+// groundScales are the scales on which ground colour was scored in a season, in
+// the order in which they came.
+func groundScales(season []evidence) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, e := range season {
+		for _, g := range e.ground {
+			if !seen[g.Unit] {
+				seen[g.Unit] = true
+				out = append(out, g.Unit)
+			}
+		}
+	}
+	return out
+}
+
+func (e evidence) groundOn(scale string) Statistic {
+	for _, g := range e.ground {
+		if g.Unit == scale {
+			return g
+		}
+	}
+	return Statistic{}
+}
