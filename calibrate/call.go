@@ -8,14 +8,23 @@ import (
 
 // Observation is what is known of one half when its stage is called.
 type Observation struct {
-	Zones   []float64 // stained fraction of each zone from the core outward
-	Weights []float64 // share of the flesh in each zone; they add up to 1
-	Stained float64   // stained fraction of the whole face
+	Stained float64   `json:"stained"` // stained fraction of the whole face
+	Zones   []float64 `json:"zones"`   // stained fraction of each zone from the core outward
+	Weights []float64 `json:"weights"` // share of the flesh in each zone; they add up to 1
+	// Sectors are the stained fractions by bearing from the core, in order
+	// around it, see SectorsOf; nil where they were not measured.
+	Sectors []float64 `json:"sectors,omitempty"`
 	// StainedLow and StainedHigh are the stained fractions with the threshold
 	// a quarter higher and lower; both 0 where that was not measured.
-	StainedLow, StainedHigh float64
-	Masked                  float64  // share of the face that is not flesh
-	Doubts                  []string // quality remarks in words, each a reason to look
+	StainedLow  float64  `json:"stained_low,omitempty"`
+	StainedHigh float64  `json:"stained_high,omitempty"`
+	Masked      float64  `json:"masked,omitempty"` // share of the face that is not flesh
+	Doubts      []string `json:"doubts,omitempty"` // quality remarks in words, each a reason to look
+}
+
+func (o Observation) clone() Observation {
+	o.Zones, o.Weights, o.Sectors, o.Doubts = slices.Clone(o.Zones), slices.Clone(o.Weights), slices.Clone(o.Sectors), slices.Clone(o.Doubts)
+	return o
 }
 
 // Call is the stage given to one half.
@@ -25,39 +34,85 @@ type Call struct {
 	Between    [2]float64 // stages of the two plates that bracket it, in plate order
 	Borderline bool       // deserves the grower's eye
 	Reasons    []string   // why it is borderline, in words; empty when it is not
+	// Worth is what confirming the call may change, to put the calls that are
+	// most worth a look first: the stages from Stage to the farther end of the
+	// interval, and the length of the scale on top where the interval straddles
+	// a target, because such a call may turn the verdict.
+	Worth float64
 }
 
 // Call gives the half its stage, its interval and the reasons to look at it.
 // A half beyond the first or last plate gets that plate's stage and an interval
-// that reaches to the end of the scale. Zones that do not fit the set's are left
-// out, and a half without a stained fraction gets the whole scale; both are
-// borderline.
-func (p *Path) Call(o Observation) Call {
+// that reaches to the end of the scale. A pattern that does not fit the set's is
+// left out, and a half without a stained fraction gets the whole scale; both are
+// borderline, and so is a call whose interval straddles one of the targets,
+// stages at which the block's verdict turns.
+func (p *Path) Call(o Observation, targets ...float64) Call {
 	if !isFraction(o.Stained) {
-		return p.unknown(o)
+		return p.unknown(o, targets)
 	}
-	zones := o.Zones
-	if !p.fits(zones) {
-		zones = nil
+	pattern, missing := p.patternSeen(o)
+	x, off, side := p.place(o, pattern)
+	from, to := p.interval(o, x, off, side)
+	c := p.callFrom(x, from, to)
+	c.Reasons = slices.Concat(o.Doubts, p.patternReasons(missing, off), p.endReasons(side))
+	if math.Max(x-from, to-x) > p.wide() && side == within {
+		c.Reasons = append(c.Reasons, "its stage is much less sure than is usual with this set")
 	}
-	x := p.position(o.Stained, zones)
-	side := p.beyond(o.Stained)
-	off := 0.0
-	if zones != nil && side == within { // beyond an end no plate can be like it
-		off = p.offPath(zones, x)
+	return c.weighed(p.scale, targets)
+}
+
+// place is where on the path a half lies, how far off it, and beyond which end.
+func (p *Path) place(o Observation, pattern []float64) (x, off float64, at side) {
+	x = p.position(o.Stained, pattern)
+	at = p.beyond(o.Stained)
+	if pattern != nil && at == within { // beyond an end no plate can be like it
+		off = p.offPath(pattern, x)
 	}
-	width := p.widths(o, off, x)
-	from, to := x-width.stained, x+width.clear
-	switch side {
+	return x, off, at
+}
+
+// interval is the 90 % interval in positions, which may lie beyond the ends of
+// the scale.
+func (p *Path) interval(o Observation, x, off float64, at side) (from, to float64) {
+	if p.grades != nil {
+		from, to = p.grades.interval(o, x)
+	}
+	if p.grades == nil || !p.grades.near(x, p.scale) {
+		d := p.doubtOf(o, off, x, p.floor)
+		from, to = math.Min(from, x-d.stained), math.Max(to, x+d.clear)
+		if p.grades == nil {
+			from, to = x-d.stained, x+d.clear
+		}
+	}
+	switch at {
 	case beyondStained:
 		from = 0
 	case beyondClear:
 		to = p.scale.Span()
 	}
-	c := p.callFrom(x, from, to)
-	c.Reasons = slices.Concat(o.Doubts, p.zoneReasons(o, zones, off), p.endReasons(side))
-	if math.Max(width.stained, width.clear) > muchWider*p.floor {
-		c.Reasons = append(c.Reasons, "its stage is much less sure than is usual with this set")
+	return from, to
+}
+
+// wide is how far an interval reaches that deserves a look: with graded halves
+// half a stage of a scale from 1 to 8, the error that a call must not hide;
+// without, as much more than its floor.
+func (p *Path) wide() float64 {
+	if p.grades != nil {
+		return floorShare * p.scale.Span()
+	}
+	return muchWider * p.floor
+}
+
+// weighed completes a call with what the targets make of it.
+func (c Call) weighed(scale Scale, targets []float64) Call {
+	c.Worth = math.Max(c.Stage-c.Low, c.High-c.Stage)
+	for _, t := range targets {
+		if c.Low < t && t < c.High {
+			c.Reasons = append(c.Reasons, fmt.Sprintf("its interval straddles the target of %.1f", t))
+			c.Worth += scale.Span()
+			break
+		}
 	}
 	c.Borderline = len(c.Reasons) > 0
 	return c
@@ -80,16 +135,10 @@ func (p *Path) callFrom(x, from, to float64) Call {
 	}
 }
 
-func (p *Path) unknown(o Observation) Call {
+func (p *Path) unknown(o Observation, targets []float64) Call {
 	c := p.callFrom((p.x[0]+p.x[len(p.x)-1])/2, 0, p.scale.Span())
-	c.Borderline = true
 	c.Reasons = append(slices.Clone(o.Doubts), "no flesh could be measured on it")
-	return c
-}
-
-// fits says whether the zones can be laid beside those of the plates.
-func (p *Path) fits(zones []float64) bool {
-	return len(zones) == len(p.zones) && !slices.ContainsFunc(zones, func(z float64) bool { return !isFraction(z) })
+	return c.weighed(p.scale, targets)
 }
 
 type side int
@@ -113,23 +162,16 @@ func (p *Path) beyond(total float64) side {
 	return within
 }
 
-// zoneReasons says what is odd about the pattern of a half that lies so far
+// patternReasons says what is odd about the pattern of a half that lies so far
 // off the path.
-func (p *Path) zoneReasons(o Observation, zones []float64, off float64) []string {
-	if zones == nil {
-		return []string{p.zonesLeftOut(o)}
+func (p *Path) patternReasons(missing string, off float64) []string {
+	if missing != "" {
+		return []string{missing}
 	}
 	if off > farOff*p.usualOff() {
 		return []string{"its pattern is unlike every plate of the set"}
 	}
 	return nil
-}
-
-func (p *Path) zonesLeftOut(o Observation) string {
-	if n := len(o.Zones); n != len(p.zones) {
-		return fmt.Sprintf("it has %d zones where the set has %d, so only its total was used", n, len(p.zones))
-	}
-	return "a zone of it could not be measured, so only its total was used"
 }
 
 func (p *Path) endReasons(at side) []string {

@@ -39,7 +39,7 @@ func TestInterval(t *testing.T) {
 	open := seenAt(0.5)
 	open.StainedLow, open.StainedHigh = 0.4, 0.52
 	masked := seenAt(0.5)
-	masked.Masked = 0.65
+	masked.Masked = 0.45
 	unsaid := seenAt(0.5)
 	unsaid.StainedLow, unsaid.StainedHigh = 0, 0
 	// 0.01 of the face is 0.07 stage on the straight line, and half a step 0.05.
@@ -60,8 +60,9 @@ func TestInterval(t *testing.T) {
 		// Threshold: 0.1 less is 0.7 stage, sqrt(0.517² - 0.07² + 0.7²) = 0.867;
 		// 0.02 more is 0.14 stage: sqrt(0.517² - 0.07² + 0.14²) = 0.531.
 		{"threshold", whole, open, 0.531, 0.867},
-		// 0.4 of the face is hidden beyond the usual: 0.1 more or less stained, 0.77 stage.
-		{"hidden part", whole, masked, 0.924, 0.924},
+		// 0.2 of the face is hidden beyond the usual: 0.09 more or less stained and
+		// 0.01 of measuring, in quadrature, are 0.634 stage.
+		{"hidden part", whole, masked, 0.815, 0.815},
 		// Gaps of 3.5 have a floor of 1.75.
 		{"few plates", wide, seenAt(0.5), 1.752, 1.752},
 		// More stained than the first plate: to the end of the scale; no

@@ -14,8 +14,12 @@ import (
 )
 
 const (
-	// Format names the files that Encode writes and Decode reads.
-	Format = "traystage reference set 1"
+	// Format names the files that Encode writes. Decode reads these and
+	// firstFormat, which knew nothing but plates and in which sets that hold
+	// nothing else are still written: a version has one text, and so one digest,
+	// for ever.
+	Format      = "traystage reference set 2"
+	firstFormat = "traystage reference set 1"
 	// formatStem opens the format line of every version of the format.
 	formatStem = "traystage reference set "
 	// maxFile bounds what Decode reads, in bytes: 80 MB holds the largest set
@@ -31,6 +35,15 @@ type file struct {
 	Set
 }
 
+// format is the oldest format that can hold the set.
+func (s Set) format() string {
+	newer := func(p Plate) bool { return p.Sectors != nil || p.Origin != nil }
+	if len(s.Graded) > 0 || slices.ContainsFunc(s.Plates, newer) {
+		return Format
+	}
+	return firstFormat
+}
+
 // Encode writes the set as indented JSON with the digest of its content, by
 // which Decode tells a file edited by hand. A set that Validate refuses is not written.
 func Encode(w io.Writer, s Set) error {
@@ -38,7 +51,7 @@ func Encode(w io.Writer, s Set) error {
 	if err != nil {
 		return err
 	}
-	text, err := render(file{Format, digest, s})
+	text, err := render(file{s.format(), digest, s})
 	if err != nil {
 		return err
 	}
@@ -52,7 +65,7 @@ func (s Set) Digest() (string, error) {
 	if err := s.Validate(); err != nil {
 		return "", err
 	}
-	text, err := render(file{Format: Format, Set: s})
+	text, err := render(file{Format: s.format(), Set: s})
 	if err != nil {
 		return "", err
 	}
@@ -117,7 +130,7 @@ func checkFormat(text []byte) error {
 		return fmt.Errorf("not a whole JSON file: %w", err)
 	}
 	switch {
-	case head.Format == Format:
+	case head.Format == Format, head.Format == firstFormat:
 		return nil
 	case strings.HasPrefix(head.Format, formatStem):
 		return fmt.Errorf("its format is %q, this traystage reads %q: use the traystage that wrote it", head.Format, Format)
@@ -144,6 +157,7 @@ func (f file) checkUntouched(text []byte) error {
 	if digest != f.Digest {
 		return errors.New("edited by hand: its digest does not fit; make a new version with `traystage refs add` or restore the file")
 	}
+	f.Format = f.Set.format()
 	same, err := render(f)
 	if err != nil {
 		return err

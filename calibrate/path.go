@@ -13,93 +13,133 @@ const (
 	// face. It is what measuring aims at and an assumption here; only its ratio
 	// to patternScatter moves a stage.
 	totalError = 0.006
-	// patternScatter is how far the zones of halves with one total stray: a
-	// zone that holds the share w of the flesh by patternScatter / sqrt(w),
-	// since few pixels are easily all of one kind. That is 0.05 in the outer
-	// zone and 0.2 in the core, as painted halves that clear in
-	// patches showed; halves that clear in rings or rays stray by a third of it.
+	// patternScatter is how far the readings of the pattern stray among halves
+	// of one total: one that holds the share w of the flesh by patternScatter /
+	// sqrt(w). Were the stain laid in independent patches that each hold the
+	// share a of the face, a reading at half stain would have the binomial
+	// variance a/(4w); 0.03 is that of patches an eighth of the face's width
+	// across. An assumption, and the starting point only: graded halves show
+	// the set's own scatter.
 	patternScatter = 0.03
 	// leastWeight keeps a zone that the plates hardly show from dividing by 0.
 	leastWeight = 0.001
 )
 
 // Path is a set made ready to call stages: the curves of the total and of each
-// zone along the positions of its plates, a position being the distance from
-// the stained end in stages. It does not change and may be used by several
-// goroutines.
+// reading of the pattern along the positions of its knots, a position being the
+// distance from the stained end in stages. It does not change and may be used by
+// several goroutines.
 type Path struct {
 	scale   Scale
+	rings   int // zones of the set
+	sectors int // bearings that its plates were measured in; 0 where the path goes by the zones alone
 	knots   []knot
 	x       []float64 // positions of the knots, strictly increasing
 	total   curve
-	zones   []curve                  // never rising
-	rough   []interp.PiecewiseLinear // what each zone's plates have above or below its curve
-	weights []float64                // share of the flesh that each zone has on the plates
-	doubt   []float64                // variance of one half's reading of each zone
-	trust   float64                  // share of the zones' information that is listened to, [0, 1]
+	pattern []curve                  // of each reading, see patternOf; never rising
+	rough   []interp.PiecewiseLinear // what each reading's knots have above or below its curve
+	weights []float64                // share of the flesh behind each reading on the plates
+	doubt   []float64                // variance of one half in each reading
+	scatter float64                  // of the pattern among halves of one total, see patternScatter
+	mask    float64                  // share of a face that is usually not flesh, [0, 1]
+	trust   float64                  // share of the pattern's information that is listened to, [0, 1]
 	// warp takes the positions at which the curves see the plates to where
 	// the plates are, with the sign turned so that it falls as curves do.
 	warp   curve
-	floor  float64 // least half width of an interval, stages
+	floor  float64 // least half width of an interval without graded halves, stages
 	length float64 // of the path in profile space, root of the flesh-weighted square
+	grades *grades // what graded halves tell of its errors; nil where there are too few
 }
 
-// knot is one stage of the path: its plate, or the mean of its plates. Its slices
-// may be those of the plate and are only read.
+// knot is one stage of the path: its plate, the mean of its plates, or what
+// graded halves make of either. Its slices are only read.
 type knot struct {
-	stage, total   float64
-	zones, weights []float64
-	plates         float64
+	stage, total     float64
+	pattern, weights []float64
+	plates           float64 // plates or graded halves that it stands for
+	filler           bool    // laid where only graded halves lie
 }
 
-// Fit lays the path through the plates of the set. Plates of one stage count as
-// their mean, and so do near neighbours whose stain cannot be told apart, as that
-// of graded halves often cannot. Fit fails on a set that Validate refuses and
-// where stages further apart look the same.
+// Fit lays the path through the plates of the set and draws it towards its
+// graded halves, see drawn. Plates of one stage count as their mean, and so do
+// near neighbours whose stain cannot be told apart. Fit fails on a set that
+// Validate refuses and where stages further apart look the same.
 func Fit(s Set) (*Path, error) {
 	if err := s.Validate(); err != nil {
 		return nil, err
 	}
-	knots := knotsOf(s.Plates)
+	p, err := fitHalves(s, s.Graded)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.title(), err)
+	}
+	if p.grades, err = crossed(s, p); err != nil {
+		return nil, fmt.Errorf("%s: %w", s.title(), err)
+	}
+	return p, nil
+}
+
+// fitHalves is the path of the set's plates and these graded halves.
+func fitHalves(s Set, halves []Graded) (*Path, error) {
+	empty := Path{scale: s.Scale, rings: len(s.Plates[0].Zones), sectors: sectorsOf(s), scatter: patternScatter, mask: usualMask}
+	plates, err := empty.through(empty.knotsOf(s.Plates))
+	if err != nil || len(halves) == 0 {
+		return plates, err
+	}
+	return plates.drawn(s.Plates, halves)
+}
+
+// through lays a path like this one through the knots, joining near neighbours
+// that cannot be told apart.
+func (p Path) through(knots []knot) (*Path, error) {
+	return p.throughWithin(knots, joinWithin*p.scale.Span())
+}
+
+// throughAny is through for knots that were moved: however far apart those that
+// cannot be told apart, they are joined.
+func (p Path) throughAny(knots []knot) (*Path, error) {
+	return p.throughWithin(knots, p.scale.Span())
+}
+
+func (p Path) throughWithin(knots []knot, within float64) (*Path, error) {
 	for {
-		p, alike, err := lay(s.Scale, knots)
+		q, alike, err := p.lay(knots)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", s.title(), err)
+			return nil, err
 		}
 		if alike < 0 {
-			p.fitWidths()
-			return p, nil
+			q.fitWidths()
+			return q, nil
 		}
 		a, b := knots[alike].stage, knots[alike+1].stage
-		if len(knots) == 2 || math.Abs(b-a) > joinWithin*s.Scale.Span() {
-			return nil, fmt.Errorf("%s: the plates of stage %g and stage %g cannot be told apart: photograph them again or leave one out", s.title(), a, b)
+		if len(knots) == 2 || math.Abs(b-a) > within {
+			return nil, fmt.Errorf("the plates of stage %g and stage %g cannot be told apart: photograph them again or leave one out", a, b)
 		}
 		knots = joinKnots(knots, alike)
 	}
 }
 
-// lay lays the path through the knots. Where two of them cannot be told apart
-// it gives the first of the pair, else -1.
-func lay(scale Scale, knots []knot) (*Path, int, error) {
-	p := &Path{scale: scale, knots: knots}
+// lay lays a path like this one through the knots. Where two of them cannot be
+// told apart it gives the first of the pair, else -1.
+func (p Path) lay(knots []knot) (*Path, int, error) {
+	q := &Path{scale: p.scale, rings: p.rings, sectors: p.sectors, scatter: p.scatter, mask: p.mask, knots: knots}
 	totals := make([]float64, len(knots))
 	for i, k := range knots {
-		p.x = append(p.x, scale.position(k.stage))
+		q.x = append(q.x, q.scale.position(k.stage))
 		totals[i] = k.total
 	}
-	p.total = newCurve(p.x, neverRising(totals))
-	if err := p.fitZones(); err != nil {
+	q.total = newCurve(q.x, neverRising(totals))
+	if err := q.fitPattern(); err != nil {
 		return nil, 0, err
 	}
-	return p, p.fitWarp(), nil
+	return q, q.fitWarp(), nil
 }
 
 // knotsOf joins plates of one stage; plates stand in order of stage.
-func knotsOf(plates []Plate) []knot {
+func (p Path) knotsOf(plates []Plate) []knot {
 	var out []knot
-	for _, p := range plates {
-		k := knot{p.Stage, p.Stained, p.Zones, p.Weights, 1}
-		if n := len(out); n > 0 && out[n-1].stage == p.Stage {
+	for _, plate := range plates {
+		k := knot{plate.Stage, plate.Stained, p.patternOf(plate.Zones, plate.Sectors), p.sharesOf(plate.Weights), 1, false}
+		if n := len(out); n > 0 && out[n-1].stage == plate.Stage {
 			out[n-1] = out[n-1].join(k)
 			continue
 		}
@@ -126,20 +166,20 @@ func (k knot) join(o knot) knot {
 	share := o.plates / (k.plates + o.plates)
 	mean := func(a, b float64) float64 { return a + share*(b-a) }
 	out := knot{stage: mean(k.stage, o.stage), total: mean(k.total, o.total), plates: k.plates + o.plates}
-	for j := range k.zones {
-		out.zones = append(out.zones, mean(k.zones[j], o.zones[j]))
+	for j := range k.pattern {
+		out.pattern = append(out.pattern, mean(k.pattern[j], o.pattern[j]))
 		out.weights = append(out.weights, mean(k.weights[j], o.weights[j]))
 	}
 	return out
 }
 
-// fitZones makes each zone's curve of its plates' values brought into order,
-// and doubts the zone the more the further they had to be moved.
-func (p *Path) fitZones() error {
-	for j := range p.knots[0].zones {
+// fitPattern makes each reading's curve of its knots' values brought into order,
+// and doubts the reading the more the further they had to be moved.
+func (p *Path) fitPattern() error {
+	for j := range p.knots[0].pattern {
 		values, weight := make([]float64, len(p.knots)), 0.0
 		for i, k := range p.knots {
-			values[i] = k.zones[j]
+			values[i] = k.pattern[j]
 			weight += k.weights[j] / float64(len(p.knots))
 		}
 		ordered := neverRising(values)
@@ -149,13 +189,13 @@ func (p *Path) fitZones() error {
 			values[i] -= ordered[i]
 		}
 		p.weights = append(p.weights, weight)
-		p.zones = append(p.zones, newCurve(p.x, ordered))
+		p.pattern = append(p.pattern, newCurve(p.x, ordered))
 		var rough interp.PiecewiseLinear
 		if err := rough.Fit(p.x, values); err != nil {
 			return err
 		}
 		p.rough = append(p.rough, rough)
-		p.doubt = append(p.doubt, sq(patternScatter)/math.Max(weight, leastWeight)+moved/float64(len(values)))
+		p.doubt = append(p.doubt, sq(p.scatter)/math.Max(weight, leastWeight)+moved/float64(len(values)))
 	}
 	return nil
 }
@@ -163,25 +203,25 @@ func (p *Path) fitZones() error {
 // gathered is the information that the plates have passed by the position x.
 func (p *Path) gathered(x float64) float64 {
 	sum := p.total.infoAt(x) / sq(totalError)
-	for j, z := range p.zones {
-		sum += p.trust * z.infoAt(x) / p.doubt[j]
+	for j, r := range p.pattern {
+		sum += p.trust * r.infoAt(x) / p.doubt[j]
 	}
 	return sum
 }
 
 // told is the information that a half's readings have passed, each by its own
 // curve. It never rises with any of them.
-func (p *Path) told(total float64, zones []float64) float64 {
+func (p *Path) told(total float64, pattern []float64) float64 {
 	sum := p.total.infoAt(p.total.where(total)) / sq(totalError)
-	for j, z := range p.zones {
-		sum += p.trust * z.infoAt(z.where(zones[j])) / p.doubt[j]
+	for j, r := range p.pattern {
+		sum += p.trust * r.infoAt(r.where(pattern[j])) / p.doubt[j]
 	}
 	return sum
 }
 
 // seen is the position at which the plates have gathered what the half tells.
-func (p *Path) seen(total float64, zones []float64) float64 {
-	told, last := p.told(total, zones), p.x[len(p.x)-1]
+func (p *Path) seen(total float64, pattern []float64) float64 {
+	told, last := p.told(total, pattern), p.x[len(p.x)-1]
 	if told <= 0 {
 		return p.x[0]
 	}
@@ -190,7 +230,7 @@ func (p *Path) seen(total float64, zones []float64) float64 {
 
 const (
 	// clearlyApart is the share of the distance between two neighbouring stages
-	// at which their plates must be seen for the zones to be trusted fully.
+	// at which their plates must be seen for the pattern to be trusted fully.
 	clearlyApart = 0.5
 	// barelyApart is the share below which they cannot be told apart at all.
 	barelyApart = 0.05
@@ -200,9 +240,9 @@ const (
 	joinWithin = 0.75 / 7
 )
 
-// fitWarp finds how far the zones can be trusted, and the warp. Where every
-// zone clears in order the curves see each plate where it is and the warp
-// changes nothing. Zones that go up and down from plate to plate show plates
+// fitWarp finds how far the pattern can be trusted, and the warp. Where every
+// reading clears in order the curves see each plate where it is and the warp
+// changes nothing. Readings that go up and down from plate to plate show plates
 // elsewhere; they are listened to less until the plates stand well apart. It
 // gives the first of two knots that cannot be told apart, or -1.
 func (p *Path) fitWarp() int {
@@ -238,7 +278,7 @@ func (p *Path) fitWarp() int {
 func (p *Path) seenKnots() []float64 {
 	out := make([]float64, len(p.knots))
 	for i, k := range p.knots {
-		out[i] = p.seen(k.total, k.zones)
+		out[i] = p.seen(k.total, k.pattern)
 	}
 	return out
 }
@@ -254,10 +294,10 @@ func (p *Path) gapsAsSeen(seen []float64) []float64 {
 }
 
 // position is where on the path a half lies, in stages from the stained end.
-// Without zones the total alone says.
-func (p *Path) position(total float64, zones []float64) float64 {
-	if zones == nil {
+// Without a pattern the total alone says.
+func (p *Path) position(total float64, pattern []float64) float64 {
+	if pattern == nil {
 		return p.total.where(total)
 	}
-	return -p.warp.at(p.seen(total, zones))
+	return -p.warp.at(p.seen(total, pattern))
 }

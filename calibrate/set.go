@@ -11,18 +11,32 @@ type Plate struct {
 	Stained float64   `json:"stained"`           // stained fraction of the whole face, [0, 1]
 	Zones   []float64 `json:"zones"`             // stained fraction of each zone from the core outward, [0, 1]
 	Weights []float64 `json:"weights"`           // share of the flesh in each zone; they add up to 1
+	Sectors []float64 `json:"sectors,omitempty"` // stained fraction by bearing, see Observation; nil where not measured
 	Source  string    `json:"source"`            // where it came from: photo name and half number, or who drew it
 	Picture []byte    `json:"picture,omitempty"` // the half as a small JPEG, to be shown beside a call
+	Origin  *Origin   `json:"origin,omitempty"`  // the half it was taken from; nil where that was not recorded
+}
+
+// Origin says which half of which photo a plate is, and who gave it its stage.
+type Origin struct {
+	Photo string `json:"photo"`          // SHA-256 of the photo's bytes, in hexadecimal
+	Half  int    `json:"half"`           // its number in reading order, from 1
+	By    string `json:"by,omitempty"`   // initials of who gave the stage
+	When  string `json:"when,omitempty"` // RFC 3339, when the stage was given; empty when not known
 }
 
 // PlateFrom makes a plate of a measured half whose stage is known. Picture is
 // a small JPEG of the half, or nil. The plate shares nothing with its sources.
 func PlateFrom(o Observation, stage float64, source string, picture []byte) Plate {
-	return Plate{Stage: stage, Stained: o.Stained, Zones: o.Zones, Weights: o.Weights, Source: source, Picture: picture}.clone()
+	return Plate{Stage: stage, Stained: o.Stained, Zones: o.Zones, Weights: o.Weights, Sectors: o.Sectors, Source: source, Picture: picture}.clone()
 }
 
 func (p Plate) clone() Plate {
-	p.Zones, p.Weights, p.Picture = slices.Clone(p.Zones), slices.Clone(p.Weights), slices.Clone(p.Picture)
+	p.Zones, p.Weights, p.Sectors, p.Picture = slices.Clone(p.Zones), slices.Clone(p.Weights), slices.Clone(p.Sectors), slices.Clone(p.Picture)
+	if p.Origin != nil {
+		origin := *p.Origin
+		p.Origin = &origin
+	}
 	return p
 }
 
@@ -36,6 +50,9 @@ type Set struct {
 	StainedDensity float64 `json:"stained_density"` // threshold of "stained", see vision.Options
 	Note           string  `json:"note,omitempty"`
 	Plates         []Plate `json:"plates"` // in order of stage from Stained to Clear
+	// Graded are the halves that people graded by eye, by photo in the order in
+	// which the photos came, then by number.
+	Graded []Graded `json:"graded,omitempty"`
 }
 
 // New makes version 1 of a set of plates given in any order.
@@ -51,14 +68,22 @@ func (s Set) Next(plates ...Plate) (Set, error) {
 	if len(plates) == 0 {
 		return Set{}, fmt.Errorf("%s: no plates given: a new version needs at least one", s.title())
 	}
+	next, err := s.successor()
+	if err != nil {
+		return Set{}, err
+	}
+	return next.with(slices.Concat(s.Plates, plates))
+}
+
+// successor is the version after this one, still with the same halves.
+func (s Set) successor() (Set, error) {
 	digest, err := s.Digest()
 	if err != nil {
 		return Set{}, err
 	}
-	next := s
-	next.Version++
-	next.Parent = digest
-	return next.with(slices.Concat(s.Plates, plates))
+	s.Version++
+	s.Parent = digest
+	return s, nil
 }
 
 // with is the set with copies of these plates in order.
@@ -68,6 +93,11 @@ func (s Set) with(plates []Plate) (Set, error) {
 		s.Plates[i] = p.clone()
 	}
 	slices.SortStableFunc(s.Plates, s.byStage)
+	graded := s.Graded
+	s.Graded = nil
+	for _, g := range graded {
+		s.Graded = append(s.Graded, g.clone())
+	}
 	if err := s.Validate(); err != nil {
 		return Set{}, err
 	}
@@ -86,9 +116,12 @@ func (s Set) byStage(a, b Plate) int {
 }
 
 // Calibrated says whether the intervals of the set's calls rest on graded
-// halves. Plates alone do not tell how far graders and halves stray from them,
-// so it is false and the intervals are wide.
-func (s Set) Calibrated() bool { return false }
+// halves. Plates alone do not tell how far graders and halves stray from them;
+// without enough graded halves the intervals are wide.
+func (s Set) Calibrated() bool { return s.GradedNeeded() == 0 }
+
+// GradedNeeded is how many more graded halves the set needs to be calibrated.
+func (s Set) GradedNeeded() int { return max(0, fewestGraded-len(s.Graded)) }
 
 // title names the version in errors.
 func (s Set) title() string { return fmt.Sprintf("set %q version %d", s.Name, s.Version) }

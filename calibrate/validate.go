@@ -7,6 +7,7 @@ import (
 	"image/jpeg"
 	"math"
 	"strings"
+	"time"
 	"unicode/utf8"
 )
 
@@ -27,6 +28,7 @@ const (
 
 	maxPlates      = 200
 	maxZones       = 20
+	maxSectors     = 72
 	maxText        = 2000    // characters of a note or source
 	maxPicture     = 1 << 18 // bytes: 256 KB
 	maxPictureSide = 2048    // pixels: beyond it the picture is not a small one
@@ -36,7 +38,7 @@ const (
 // Validate says what is wrong with the set, naming the plates by their place
 // in it, from 1.
 func (s Set) Validate() error {
-	for _, check := range []func() error{s.checkHead, s.checkPlates, s.checkOrder} {
+	for _, check := range []func() error{s.checkHead, s.checkPlates, s.checkOrder, s.checkGraded} {
 		if err := check(); err != nil {
 			return fmt.Errorf("%s: %w", s.title(), err)
 		}
@@ -99,29 +101,67 @@ func (p Plate) check(scale Scale) error {
 	if !scale.Contains(p.Stage) {
 		return fmt.Errorf("its stage is not on the scale from %g to %g", scale.Stained, scale.Clear)
 	}
-	if !isFraction(p.Stained) {
-		return fmt.Errorf("stained fraction %g is outside 0 to 1", p.Stained)
-	}
-	if n := len(p.Zones); n == 0 || n > maxZones {
-		return fmt.Errorf("%d zones: there are 1 to %d", n, maxZones)
-	}
-	if len(p.Weights) != len(p.Zones) {
-		return fmt.Errorf("%d weights for %d zones: each zone has one", len(p.Weights), len(p.Zones))
-	}
-	sum := 0.0
-	for i := range p.Zones {
-		if !isFraction(p.Zones[i]) || !isFraction(p.Weights[i]) {
-			return fmt.Errorf("zone %d: stained fraction %g and weight %g must lie in 0 to 1", i+1, p.Zones[i], p.Weights[i])
-		}
-		sum += p.Weights[i]
-	}
-	if math.Abs(sum-1) > weightSlack {
-		return fmt.Errorf("the weights add up to %.4f, not to 1", sum)
+	if err := checkProfile(p.Stained, p.Zones, p.Weights, p.Sectors); err != nil {
+		return err
 	}
 	if err := checkText("source", p.Source); err != nil {
 		return err
 	}
+	if err := p.Origin.check(); err != nil {
+		return err
+	}
 	return checkPicture(p.Picture)
+}
+
+// check looks at where a plate was taken from; nil is all right.
+func (o *Origin) check() error {
+	if o == nil {
+		return nil
+	}
+	if err := checkPlace(o.Photo, o.Half); err != nil {
+		return err
+	}
+	if o.When != "" {
+		if _, err := time.Parse(time.RFC3339, o.When); err != nil {
+			return fmt.Errorf("when its stage was given, %q, is no time such as 2026-09-14T08:31:00+02:00", o.When)
+		}
+	}
+	return ValidateInitials(o.By)
+}
+
+// checkProfile looks at what was measured on a half.
+func checkProfile(stained float64, zones, weights, sectors []float64) error {
+	if !isFraction(stained) {
+		return fmt.Errorf("stained fraction %g is outside 0 to 1", stained)
+	}
+	if n := len(zones); n == 0 || n > maxZones {
+		return fmt.Errorf("%d zones: there are 1 to %d", n, maxZones)
+	}
+	if len(weights) != len(zones) {
+		return fmt.Errorf("%d weights for %d zones: each zone has one", len(weights), len(zones))
+	}
+	sum := 0.0
+	for i := range zones {
+		if !isFraction(zones[i]) || !isFraction(weights[i]) {
+			return fmt.Errorf("zone %d: stained fraction %g and weight %g must lie in 0 to 1", i+1, zones[i], weights[i])
+		}
+		sum += weights[i]
+	}
+	if math.Abs(sum-1) > weightSlack {
+		return fmt.Errorf("the weights add up to %.4f, not to 1", sum)
+	}
+	return checkSectors(sectors)
+}
+
+// checkSectors looks at the bearings; none is all right.
+func checkSectors(sectors []float64) error {
+	if n := len(sectors); n%quarters != 0 || n > maxSectors {
+		return fmt.Errorf("%d sectors: their number is a multiple of %d, up to %d", n, quarters, maxSectors)
+	}
+	if !areFractions(sectors) {
+		return fmt.Errorf("its sectors %v must lie in 0 to 1", sectors)
+	}
+	return nil
 }
 
 func isFraction(v float64) bool { return v >= 0 && v <= 1 }

@@ -48,7 +48,7 @@ func fit(plates []calibrate.Plate) (caller, error) {
 	if err != nil {
 		return nil, err
 	}
-	return path.Call, nil
+	return func(o calibrate.Observation) calibrate.Call { return path.Call(o) }, nil
 }
 
 // plates are the matched halves of a chart with their true stages, in the order
@@ -74,6 +74,7 @@ func observe(h vision.Half) calibrate.Observation {
 	o := calibrate.Observation{
 		Zones:       h.Profile.Fractions(),
 		Weights:     weights(h),
+		Sectors:     calibrate.SectorsOf(h.Profile),
 		Stained:     stained,
 		StainedLow:  h.FractionLow,
 		StainedHigh: h.FractionHigh,

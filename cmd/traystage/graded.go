@@ -2,6 +2,7 @@ package main
 
 import (
 	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"math"
@@ -32,56 +33,108 @@ func (g gradedPhoto) check() error {
 	return nil
 }
 
-// extend measures the photo as the set asks for and makes a set with a plate of
-// every graded half. Where stages and halves do not go together, it draws how
-// the halves are numbered and says where.
-func (g gradedPhoto) extend(set calibrate.Set, with func(...calibrate.Plate) (calibrate.Set, error)) (calibrate.Set, error) {
-	stages, err := readStages(g.stages)
-	if err != nil {
-		return calibrate.Set{}, err
-	}
-	photo, tray, err := measureFile(g.photo, set)
-	if err != nil {
-		return calibrate.Set{}, err
-	}
-	plates, err := g.plates(photo, tray, stages, set.Scale)
-	if err == nil {
-		set, err = with(plates...)
-	}
-	if err != nil {
-		return calibrate.Set{}, g.withNumbering(fmt.Errorf("%s: %w", g.photo, err), photo, tray)
-	}
-	return set, nil
+// gradedTray is a photo as the set measures it, with the stages given for its
+// halves.
+type gradedTray struct {
+	gradedPhoto
+	data     []byte
+	tray     vision.Tray
+	hash     string // SHA-256 of data, in hexadecimal
+	gradings []grading
 }
 
-func (g gradedPhoto) plates(photo []byte, tray vision.Tray, stages []float64, scale calibrate.Scale) ([]calibrate.Plate, error) {
-	if len(stages) != len(tray.Halves) {
-		return nil, fmt.Errorf("stages given: %d, halves found: %d; give one stage for each half, blank where not graded", len(stages), len(tray.Halves))
+// read reads and measures the photo as the set asks for.
+func (g gradedPhoto) read(set calibrate.Set) (gradedTray, error) {
+	gradings, err := readStages(g.stages)
+	if err != nil {
+		return gradedTray{}, err
 	}
-	pic, err := vision.Picture(photo, overlaySide, vision.Options{})
+	data, tray, err := measureFile(g.photo, set)
+	if err != nil {
+		return gradedTray{}, err
+	}
+	hash := sha256.Sum256(data)
+	t := gradedTray{g, data, tray, hex.EncodeToString(hash[:]), gradings}
+	return t, t.told(t.check(set.Scale))
+}
+
+// check sees that stages and halves go together.
+func (t gradedTray) check(scale calibrate.Scale) error {
+	graded := 0
+	for _, g := range t.gradings {
+		if len(g.stages) != len(t.tray.Halves) {
+			return fmt.Errorf("stages given: %d, halves found: %d; give one stage for each half, blank where not graded", len(g.stages), len(t.tray.Halves))
+		}
+		for i, h := range t.tray.Halves {
+			if math.IsNaN(g.stages[i]) {
+				continue
+			}
+			if err := gradable(h, g.stages[i], scale); err != nil {
+				return fmt.Errorf("half %d: %w", h.Number, err)
+			}
+			graded++
+		}
+	}
+	if graded == 0 {
+		return errors.New("no half is graded; give at least one stage")
+	}
+	return nil
+}
+
+// plates makes a plate of every half that has a stage.
+func (t gradedTray) plates() ([]calibrate.Plate, error) {
+	if len(t.gradings) > 1 {
+		return nil, errors.New("the plates of a new set have one stage each and the file gives those of several graders; add these with traystage refs add")
+	}
+	pic, err := vision.Picture(t.data, overlaySide, vision.Options{})
 	if err != nil {
 		return nil, err
 	}
-	hash := sha256.Sum256(photo)
 	var plates []calibrate.Plate
-	for i, h := range tray.Halves {
-		if math.IsNaN(stages[i]) {
+	for i, h := range t.tray.Halves {
+		stage := t.gradings[0].stages[i]
+		if math.IsNaN(stage) {
 			continue
 		}
-		if err := gradable(h, stages[i], scale); err != nil {
-			return nil, fmt.Errorf("half %d: %w", h.Number, err)
-		}
-		crop, err := encodeJPEG(vision.Crop(pic, tray, h, cropSide))
+		crop, err := encodeJPEG(vision.Crop(pic, t.tray, h, cropSide))
 		if err != nil {
 			return nil, fmt.Errorf("half %d: %w", h.Number, err)
 		}
-		source := fmt.Sprintf("photo %s (sha256 %x), half %d", filepath.Base(g.photo), hash[:6], h.Number)
-		plates = append(plates, calibrate.PlateFrom(observe(h), stages[i], source, crop))
-	}
-	if len(plates) == 0 {
-		return nil, errors.New("no half is graded; give at least one stage")
+		p := calibrate.PlateFrom(observe(h), stage, t.source(h), crop)
+		p.Origin = &calibrate.Origin{Photo: t.hash, Half: h.Number, By: t.gradings[0].by}
+		plates = append(plates, p)
 	}
 	return plates, nil
+}
+
+// halves gives every half that somebody graded, each with all its grades.
+func (t gradedTray) halves() []calibrate.Graded {
+	var out []calibrate.Graded
+	for i, h := range t.tray.Halves {
+		g := calibrate.Graded{Photo: t.hash, Half: h.Number, Source: t.source(h), Seen: observe(h)}
+		for _, by := range t.gradings {
+			if !math.IsNaN(by.stages[i]) {
+				g.Grades = append(g.Grades, calibrate.Grade{By: by.by, Stage: by.stages[i]})
+			}
+		}
+		if len(g.Grades) > 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+func (t gradedTray) source(h vision.Half) string {
+	return fmt.Sprintf("photo %s (sha256 %s), half %d", filepath.Base(t.photo), t.hash[:12], h.Number)
+}
+
+// told is an error about the photo's halves, with a picture of how they are
+// numbered; nil for none.
+func (t gradedTray) told(err error) error {
+	if err == nil {
+		return nil
+	}
+	return t.withNumbering(fmt.Errorf("%s: %w", t.photo, err), t.data, t.tray)
 }
 
 func gradable(h vision.Half, stage float64, scale calibrate.Scale) error {
@@ -89,10 +142,10 @@ func gradable(h vision.Half, stage float64, scale calibrate.Scale) error {
 		return fmt.Errorf("stage %v is off the scale, which runs from %v to %v; correct it or leave it blank", stage, scale.Stained, scale.Clear)
 	}
 	if h.Clipped {
-		return errors.New("is cut off by the edge of the photo and cannot be a plate; leave its stage blank or photograph it whole")
+		return errors.New("is cut off by the edge of the photo and cannot be graded; leave its stage blank or photograph it whole")
 	}
 	if _, ok := h.Stained(); !ok {
-		return errors.New("shows no flesh and cannot be a plate; leave its stage blank")
+		return errors.New("shows no flesh and cannot be graded; leave its stage blank")
 	}
 	return nil
 }

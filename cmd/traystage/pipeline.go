@@ -47,6 +47,7 @@ func observe(h vision.Half) calibrate.Observation {
 	o := calibrate.Observation{
 		Zones:      h.Profile.Fractions(),
 		Weights:    h.Profile.Weights(),
+		Sectors:    calibrate.SectorsOf(h.Profile),
 		StainedLow: h.FractionLow, StainedHigh: h.FractionHigh,
 		Masked: h.Profile.Masked(),
 	}

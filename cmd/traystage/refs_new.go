@@ -66,11 +66,17 @@ func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
 		return fmt.Errorf("reference set %q: exists already; add to it with traystage refs add, or choose another name", name)
 	}
 	empty := calibrate.Set{StainedDensity: vision.DefaultStainedDensity, Scale: scale}
-	set, err := opt.extend(empty, func(plates ...calibrate.Plate) (calibrate.Set, error) {
-		return calibrate.New(name, scale, vision.DefaultStainedDensity, plates...)
-	})
+	tray, err := opt.read(empty)
 	if err != nil {
 		return err
+	}
+	plates, err := tray.plates()
+	if err != nil {
+		return fmt.Errorf("%s: %w", opt.photo, err)
+	}
+	set, err := calibrate.New(name, scale, vision.DefaultStainedDensity, plates...)
+	if err != nil {
+		return tray.told(err)
 	}
 	set.Note = opt.note
 	return keep(s, set, stdout)
@@ -85,8 +91,20 @@ func keep(s shelf, set calibrate.Set, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, "Reference set %s version %d: %d plates, kept in %s\n", set.Name, set.Version, len(set.Plates), path)
+	_, err = fmt.Fprintf(stdout, "Reference set %s version %d: %s, kept in %s\n", set.Name, set.Version, contents(set), path)
 	return err
+}
+
+// contents counts what a set holds, and says what it still lacks.
+func contents(set calibrate.Set) string {
+	text := fmt.Sprintf("%d plates", len(set.Plates))
+	if n := len(set.Graded); n > 0 {
+		text += fmt.Sprintf(", %d graded halves", n)
+		if more := set.GradedNeeded(); more > 0 {
+			text += fmt.Sprintf(" (%d more and it is calibrated)", more)
+		}
+	}
+	return text
 }
 
 // parseScale reads FROM-TO.

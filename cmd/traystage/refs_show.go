@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/calibrate"
 	"traystage/scoring"
 )
 
@@ -16,10 +17,10 @@ func newRefsShowCommand() *cobra.Command {
 	var picture string
 	cmd := &cobra.Command{
 		Use:   "show NAME",
-		Short: "Show the plates of a reference set",
+		Short: "Show the plates and graded halves of a reference set",
 		Long: `Show prints the plates of a reference set: the stage of each, how much of its
 flesh is stained, the same for every zone from the core outward, and where the
-plate came from. NAME is the newest version, NAME.v2 a certain one.
+plate came from; then the halves that people graded, with all their grades. NAME is the newest version, NAME.v2 a certain one.
 ` + exitStatus,
 		Example: `  traystage refs show builtin-1-8
   traystage refs show gala.v1 --picture gala.png`,
@@ -58,8 +59,28 @@ func runRefsShow(name, picture string, stdout io.Writer) error {
 		}
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", scoring.Tenth(p.Stage), scoring.Percent(p.Stained), strings.Join(zones, " "), p.Source)
 	}
-	if err := w.Flush(); err != nil || picture == "" {
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	if err := showGraded(stdout, set); err != nil || picture == "" {
 		return err
 	}
 	return writeSheet(picture, set.Plates)
+}
+
+// showGraded prints the graded halves; nothing where there are none.
+func showGraded(stdout io.Writer, set calibrate.Set) error {
+	if len(set.Graded) == 0 {
+		return nil
+	}
+	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "\ngraded\tstained %\tby\tfrom")
+	for _, g := range set.Graded {
+		var by []string
+		for _, grade := range g.Grades {
+			by = append(by, strings.TrimSpace(grade.By+" "+scoring.Tenth(grade.Stage)))
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", scoring.Tenth(g.Stage()), scoring.Percent(g.Seen.Stained), strings.Join(by, ", "), g.Source)
+	}
+	return w.Flush()
 }

@@ -6,11 +6,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"traystage/calibrate"
 )
 
 // record is one row of a file of stages and the line where it begins, from 1.
@@ -27,16 +30,31 @@ func (r record) blank() bool {
 
 // columns are the places of what is read from each row.
 type columns struct {
-	stage int
-	half  int // -1 where halves are not numbered
-	width int // fields that a row may have
+	grades []gradeColumn
+	half   int // -1 where halves are not numbered
+	by     int // -1 where rows do not name their grader
+	width  int // fields that a row may have
+}
+
+// gradeColumn is a column of stages; by heads one of several graders.
+type gradeColumn struct {
+	at int
+	by string
+}
+
+// oneGrader are the columns of a file with one stage a row.
+func oneGrader(stage, half, width int) columns {
+	return columns{grades: []gradeColumn{{at: stage}}, half: half, by: -1, width: width}
 }
 
 // parseStagesFile reads a file of stages in reading order, one a row: in its
 // only column, else in that headed stage, where one headed half may number
-// them. Columns are parted by commas, semicolons or tabs. What could be read in
-// two ways, such as decimal commas among commas, is refused. Errors name the row.
-func parseStagesFile(b []byte) ([]float64, error) {
+// them and one headed by may name the grader of each. Several graders stand in
+// rows of the same half, or each in a column headed with their initials beside
+// one headed half. Columns are parted by commas, semicolons or tabs. What could
+// be read in two ways, such as decimal commas among commas, is refused. Errors
+// name the row.
+func parseStagesFile(b []byte) ([]grading, error) {
 	b = bytes.TrimPrefix(b, []byte("\xef\xbb\xbf"))
 	if !utf8.Valid(b) {
 		return nil, errors.New("is not plain text in UTF-8; save the sheet as CSV")
@@ -54,7 +72,7 @@ func parseStagesFile(b []byte) ([]float64, error) {
 
 // oneColumn reads a file with nothing that parts columns in its first line. An
 // empty line is a half that was not graded, and any comma is a decimal one.
-func oneColumn(text string) ([]float64, error) {
+func oneColumn(text string) ([]grading, error) {
 	var rows []record
 	for i, line := range strings.Split(strings.TrimRight(text, "\r\n"), "\n") {
 		rows = append(rows, record{i + 1, []string{strings.Trim(line, " \t\r\"")}})
@@ -66,10 +84,10 @@ func oneColumn(text string) ([]float64, error) {
 	if !slices.ContainsFunc(rows, func(r record) bool { return !r.blank() }) {
 		return nil, errNoStages
 	}
-	return columns{stage: 0, half: -1, width: 1}.read(rows)
+	return oneGrader(0, -1, 1).read(rows)
 }
 
-func severalColumns(b []byte, sep rune) ([]float64, error) {
+func severalColumns(b []byte, sep rune) ([]grading, error) {
 	rows, err := readRecords(b, sep)
 	if err != nil {
 		return nil, err
@@ -88,7 +106,7 @@ func severalColumns(b []byte, sep rune) ([]float64, error) {
 	if n := len(rows[0].fields); n != 2 || sep == ',' {
 		return nil, fmt.Errorf("row %d: has %d columns and no heading; put half%cstage above, or write one stage a row and 1.5 for one and a half", rows[0].line, n, sep)
 	}
-	return columns{stage: 1, half: 0, width: 2}.read(rows)
+	return oneGrader(1, 0, 2).read(rows)
 }
 
 func readRecords(b []byte, sep rune) ([]record, error) {
@@ -116,25 +134,54 @@ var errNoStages = errors.New("holds no stages; write one a row, in reading order
 var (
 	stageWords = []string{"stage", "grade", "starch", "index"}
 	halfWords  = []string{"half", "fruit", "apple", "number", "no", "nr"}
+	byWords    = []string{"by", "grader", "initials"}
 )
 
 func findColumns(header record) (columns, error) {
-	c := columns{stage: -1, half: -1, width: len(header.fields)}
+	c := columns{half: -1, by: -1, width: len(header.fields)}
+	var others []int
 	for i, h := range header.fields {
 		switch {
 		case hasWord(h, stageWords):
-			if c.stage >= 0 {
-				return c, fmt.Errorf("row %d: the columns %q and %q both look like stages; keep one of them", header.line, header.fields[c.stage], h)
+			if len(c.grades) > 0 {
+				return c, fmt.Errorf("row %d: the columns %q and %q both look like stages; keep one of them", header.line, header.fields[c.grades[0].at], h)
 			}
-			c.stage = i
+			c.grades = append(c.grades, gradeColumn{at: i})
 		case hasWord(h, halfWords) && c.half < 0:
 			c.half = i
+		case hasWord(h, byWords) && c.by < 0:
+			c.by = i
+		default:
+			others = append(others, i)
 		}
 	}
-	if c.stage < 0 {
+	if len(c.grades) == 0 && c.half >= 0 && c.by < 0 {
+		if err := c.findGraders(header, others); err != nil {
+			return c, err
+		}
+	}
+	if len(c.grades) == 0 {
 		return c, fmt.Errorf("row %d: no column is headed stage, there are %q; rename the one that holds the stages", header.line, header.fields)
 	}
 	return c, nil
+}
+
+// findGraders takes the columns beside that of the halves for one a grader.
+func (c *columns) findGraders(header record, others []int) error {
+	for _, i := range others {
+		by := strings.TrimSpace(header.fields[i])
+		if by == "" {
+			continue // as a sheet leaves beside a table
+		}
+		if err := calibrate.ValidateInitials(by); err != nil {
+			return fmt.Errorf("row %d: no column is headed stage, and %q heads none of a grader: %w", header.line, by, err)
+		}
+		if slices.ContainsFunc(c.grades, func(g gradeColumn) bool { return g.by == by }) {
+			return fmt.Errorf("row %d: two columns are headed %q; add a second reading by one grader on its own, with --again", header.line, by)
+		}
+		c.grades = append(c.grades, gradeColumn{i, by})
+	}
+	return nil
 }
 
 func hasWord(heading string, words []string) bool {
@@ -144,38 +191,101 @@ func hasWord(heading string, words []string) bool {
 	})
 }
 
-func (c columns) read(rows []record) ([]float64, error) {
-	var stages []float64
+func (c columns) read(rows []record) ([]grading, error) {
+	var t gradeTable
 	for _, row := range rows {
 		if c.half >= 0 && row.blank() {
 			continue // a half that was not graded has its number
 		}
-		stage, err := c.readRow(row, len(stages)+1)
-		if err != nil {
+		if err := c.readRow(row, &t); err != nil {
 			return nil, fmt.Errorf("row %d: %w", row.line, err)
 		}
-		stages = append(stages, stage)
 	}
-	if len(stages) == 0 {
+	if t.halves == 0 {
 		return nil, errNoStages
 	}
-	return stages, nil
+	return t.gradings, nil
 }
 
-// readRow reads the stage of the half with the number due.
-func (c columns) readRow(row record, due int) (float64, error) {
+func (c columns) readRow(row record, t *gradeTable) error {
 	n := len(row.fields)
-	if c.stage >= n {
-		return 0, fmt.Errorf("has %d columns and the stage should be in column %d; fill in the row", n, c.stage+1)
-	}
-	if n > c.width && !(record{fields: row.fields[c.width:]}).blank() {
-		return 0, fmt.Errorf("has %d columns and row 1 has %d; write decimals with a point, or part columns by semicolons", n, c.width)
-	}
-	if c.half >= 0 {
-		number := strings.TrimSpace(row.fields[c.half])
-		if v, err := strconv.Atoi(number); err != nil || v != due {
-			return 0, fmt.Errorf("half %q where half %d is due; list the halves in reading order, blank where not graded", number, due)
+	for _, g := range c.grades {
+		if g.at >= n {
+			return fmt.Errorf("has %d columns and the stage should be in column %d; fill in the row", n, g.at+1)
 		}
 	}
-	return parseStage(row.fields[c.stage])
+	if n > c.width && !(record{fields: row.fields[c.width:]}).blank() {
+		return fmt.Errorf("has %d columns and row 1 has %d; write decimals with a point, or part columns by semicolons", n, c.width)
+	}
+	if err := c.readHalf(row, t); err != nil {
+		return err
+	}
+	for _, g := range c.grades {
+		by := g.by
+		if c.by >= 0 && c.by < n {
+			by = strings.TrimSpace(row.fields[c.by])
+		}
+		if err := calibrate.ValidateInitials(by); err != nil {
+			return err
+		}
+		stage, err := parseStage(row.fields[g.at])
+		if err != nil {
+			return err
+		}
+		if err := t.put(by, stage); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readHalf goes on to the half of the row. Where rows name their grader, several
+// may be of one half.
+func (c columns) readHalf(row record, t *gradeTable) error {
+	due := t.halves + 1
+	if c.half >= 0 {
+		number := strings.TrimSpace(row.fields[c.half])
+		v, err := strconv.Atoi(number)
+		if err == nil && c.by >= 0 && v == t.halves && v > 0 {
+			return nil
+		}
+		if err != nil || v != due {
+			return fmt.Errorf("half %q where half %d is due; list the halves in reading order, blank where not graded", number, due)
+		}
+	}
+	t.next()
+	return nil
+}
+
+// gradeTable gathers the stages of each grader, as many for each as there are halves.
+type gradeTable struct {
+	halves   int
+	gradings []grading
+}
+
+// next begins a half, which nobody has graded yet.
+func (t *gradeTable) next() {
+	t.halves++
+	for i := range t.gradings {
+		t.gradings[i].stages = append(t.gradings[i].stages, notGraded)
+	}
+}
+
+// put writes down what a grader says of the last half.
+func (t *gradeTable) put(by string, stage float64) error {
+	i := slices.IndexFunc(t.gradings, func(g grading) bool { return g.by == by })
+	if i < 0 {
+		stages := make([]float64, t.halves)
+		for k := range stages {
+			stages[k] = notGraded
+		}
+		i = len(t.gradings)
+		t.gradings = append(t.gradings, grading{by, stages})
+	}
+	last := &t.gradings[i].stages[t.halves-1]
+	if !math.IsNaN(*last) {
+		return fmt.Errorf("half %d is graded twice by %q; keep one of the two", t.halves, by)
+	}
+	*last = stage
+	return nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -29,10 +30,11 @@ func TestParseStagesFile(t *testing.T) {
 		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := parseStagesFile([]byte(c.file))
-			if err != nil {
-				t.Fatal(err)
+			gradings, err := parseStagesFile([]byte(c.file))
+			if err != nil || len(gradings) != 1 {
+				t.Fatalf("%v, %v; want one grader", gradings, err)
 			}
+			got := gradings[0].stages
 			if len(got) != len(c.want) {
 				t.Fatalf("%v, want %v", got, c.want)
 			}
@@ -70,22 +72,62 @@ func TestParseStagesFileTellsTheRow(t *testing.T) {
 	}
 }
 
+func TestSeveralGraders(t *testing.T) {
+	none := math.NaN()
+	for name, file := range map[string]string{
+		"a column a grader":       "half,AB,CD\n1,2,2.5\n2,,3\n3,4,\n",
+		"decimal commas":          "half;AB;CD;\n1;2;2,5;\n2;;3;\n3;4;-;\n",
+		"a row a grade":           "half,stage,by\n1,2,AB\n1,2.5,CD\n2,3,CD\n3,4,AB\n",
+		"rows headed differently": "Grader,Half,Starch index\nAB,1,2\nCD,1,2.5\nCD,2,3\nAB,3,4\nCD,3,\n",
+	} {
+		got, err := parseStagesFile([]byte(file))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		want := []grading{{"AB", []float64{2, none, 4}}, {"CD", []float64{2.5, 3, none}}}
+		if fmt.Sprint(got) != fmt.Sprint(want) { // NaN is not equal to itself
+			t.Errorf("%s: %v, want %v", name, got, want)
+		}
+	}
+	for file, want := range map[string]string{
+		"half,AB,AB\n1,2,3\n":             `two columns are headed "AB"`,
+		"half,colour of it\n1,2\n":        `"colour of it" heads none of a grader`,
+		"half,stage,by\n1,2,AB\n1,3,AB\n": `row 3: half 1 is graded twice by "AB"`,
+		"half,stage,by\n1,2,AB\n3,3,AB\n": `row 3: half "3" where half 2 is due`,
+		"half,stage,by\n1,2,Anna Bell\n":  `row 2: initials "Anna Bell"`,
+		"half,AB,CD\n1,2,ripe\n":          `row 2: "ripe" is not a stage`,
+		"half,AB,CD\n1,2\n":               "row 2: has 2 columns and the stage should be in column 3",
+		"half,stage,grade,by\n1,2,3,AB\n": "both look like stages",
+		"half,by,initials\n1,AB,AB\n":     "no column is headed stage",
+	} {
+		if _, err := parseStagesFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: error %v, want one with %q", file, err, want)
+		}
+	}
+}
+
 // Whatever a file holds, it is read as numbers and blanks or refused.
 func FuzzStages(f *testing.F) {
-	for _, s := range []string{"1\n2\n", "half;stage\n1;2,5\n", "stage\n-\n", "\"", "\ufeff", "1,2,3", "NaN\n", "1e999\n"} {
+	for _, s := range []string{"1\n2\n", "half;stage\n1;2,5\n", "stage\n-\n", "\"", "\ufeff", "1,2,3", "NaN\n", "1e999\n", "half,AB,CD\n1,2,3\n", "half;stage;by\n1;2;AB\n1;3;CD\n"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
-		stages, err := parseStagesFile(b)
+		gradings, err := parseStagesFile(b)
 		if err != nil {
 			return
 		}
-		if len(stages) == 0 {
+		if len(gradings) == 0 {
 			t.Error("neither stages nor an error")
 		}
-		for _, s := range stages {
-			if math.IsInf(s, 0) {
-				t.Errorf("stage %v", s)
+		for _, g := range gradings {
+			if len(g.stages) == 0 || len(g.stages) != len(gradings[0].stages) {
+				t.Errorf("%d stages by %q where the first grader has %d", len(g.stages), g.by, len(gradings[0].stages))
+			}
+			for _, s := range g.stages {
+				if math.IsInf(s, 0) {
+					t.Errorf("stage %v", s)
+				}
 			}
 		}
 	})
