@@ -94,6 +94,16 @@ func (t target) margin(v float64) float64 {
 	return margin
 }
 
+// ripeness says whether the target is on a measure of ripeness, which opens and
+// closes, rather than on one of quality, of which so much is asked.
+func (t target) ripeness() bool {
+	switch t.quantity {
+	case StageOf, StainedOf, ClearOf, StreifOf:
+		return true
+	}
+	return false
+}
+
 // sides are the ways in which a block may stand to a target.
 type sides struct{ early, open, past bool }
 
@@ -127,49 +137,6 @@ func (c Criterion) nearlyOver() bool {
 		return false
 	}
 	return t.ahead(c.Value, t.closes) == 0 || c.HasInterval && c.may().past
-}
-
-// words tells the outcome with its figures.
-func (c Criterion) words() string {
-	d := c.target.decimals
-	for most := min(d+2, 3); d < most && c.Margin != 0 && fixed(c.Margin, d) == fixed(0, d); {
-		d++ // a small margin must not read as none
-	}
-	tell := func(v float64) string { return fixed(v, d) }
-	from, to := tell(c.Target.From.Value), tell(c.Target.To.Value)
-	margin := tell(math.Abs(c.Margin))
-	text := fmt.Sprintf("%s %s", c.Quantity, tell(c.Value))
-	if c.Quantity != StageOf && c.Quantity != StreifOf {
-		text += " " + c.Unit
-	}
-	switch both := c.Target.From.Set && c.Target.To.Set; {
-	case c.target.point():
-		text += fmt.Sprintf(" stands %s from the optimum %s", margin, from)
-	case c.Side != Open && c.Target.From.Set && c.Value < c.Target.From.Value:
-		text += fmt.Sprintf(" is %s below the %s asked", margin, from)
-	case c.Side != Open:
-		text += fmt.Sprintf(" is %s above the %s asked", margin, to)
-	case both && c.Margin == 0:
-		text += fmt.Sprintf(" is just within %s to %s", from, to)
-	case both:
-		text += fmt.Sprintf(" is within %s to %s, %s from the nearer end", from, to, margin)
-	case c.Margin == 0 && c.Target.From.Set:
-		text += " is just the least asked"
-	case c.Margin == 0:
-		text += " is just the most asked"
-	case c.Target.From.Set:
-		text += fmt.Sprintf(" is %s above the %s asked at least", margin, from)
-	default:
-		text += fmt.Sprintf(" is %s below the %s allowed at most", margin, to)
-	}
-	switch {
-	case c.Outcome != Unsure:
-	case !c.HasInterval:
-		text += ", but a single fruit does not tell how sure that is"
-	default:
-		text += fmt.Sprintf(", but the block's mean may lie anywhere from %s to %s", tell(c.Low), tell(c.High))
-	}
-	return text
 }
 
 // criteria holds what is known of a sample against what the row asks. extra

@@ -1,6 +1,7 @@
 package scoring
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 )
@@ -121,33 +122,54 @@ func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Ser
 		if state == NoVerdict && !isOwn {
 			continue
 		}
-		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(state, cs)})
+		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(cs)})
 	}
 	return out
 }
 
-// decisive is what decides a state, in words: what is past or too early, else
-// what is nearest to a target.
-func decisive(state State, cs []Criterion) string {
-	var found *Criterion
-	for i, c := range cs {
+// decisive is what decides a state, in words: the first of the reasons.
+func decisive(cs []Criterion) string {
+	if sorted := byWeight(cs); len(sorted) > 0 {
+		return sorted[0].Why
+	}
+	return ""
+}
+
+// byWeight orders criteria as reasons are given: what is past, what is too early,
+// what is missing, what is unsure or nearly over, what is met; of each first
+// what is sure.
+func byWeight(cs []Criterion) []Criterion {
+	weight := func(c Criterion) int {
 		switch {
-		case !c.Judged:
-			if state == NoVerdict && found == nil {
-				found = &cs[i]
-			}
-		case state == Past || state == TooEarly:
-			if c.Side == state && found == nil {
-				found = &cs[i]
-			}
-		case found == nil || c.Outcome == Unsure && found.Outcome != Unsure || state == Closing && c.nearlyOver() && !found.nearlyOver():
-			found = &cs[i]
+		case c.Judged && c.Side == Past:
+			return 0
+		case c.Judged && c.Side == TooEarly:
+			return 1
+		case !c.Judged && !c.target.extra:
+			return 2
+		case c.Judged && (c.Outcome == Unsure || c.nearlyOver()):
+			return 3
+		case c.Judged:
+			return 4
 		}
+		return 5
 	}
-	if found == nil {
-		return ""
+	sorted := slices.Clone(cs)
+	slices.SortStableFunc(sorted, func(a, b Criterion) int {
+		return cmp.Or(
+			cmp.Compare(weight(a), weight(b)),
+			cmp.Compare(order(a.Outcome), order(b.Outcome)),
+		)
+	})
+	return sorted
+}
+
+// order puts what is missed before what may be.
+func order(o Outcome) int {
+	if o == Missed {
+		return 0
 	}
-	return found.Why
+	return 1
 }
 
 // reasons tells why the verdict is what it is, most weighty first.
@@ -159,18 +181,8 @@ func (v Verdict) reasons(block Block, rows []Standard) []string {
 	if v.has(Past) && v.has(TooEarly) {
 		out = append(out, fmt.Sprintf("it has gone past one target before it reached another, so waiting does not bring it to %s", v.Standard.Market))
 	}
-	for _, weight := range []func(Criterion) bool{
-		func(c Criterion) bool { return c.Judged && c.Side == Past },
-		func(c Criterion) bool { return c.Judged && c.Side == TooEarly },
-		func(c Criterion) bool { return c.Judged && c.Side == Open && c.Outcome == Unsure },
-		func(c Criterion) bool { return !c.Judged },
-		func(c Criterion) bool { return c.Judged && c.Side == Open && c.Outcome != Unsure },
-	} {
-		for _, c := range v.Criteria {
-			if weight(c) {
-				out = append(out, c.Why)
-			}
-		}
+	for _, c := range byWeight(v.Criteria) {
+		out = append(out, c.Why)
 	}
 	if !v.Standard.tellsMaturity() && !v.Standard.Stored {
 		out = append(out, "the standard asks for neither stage nor Streif index, so it does not tell whether the fruit are mature")

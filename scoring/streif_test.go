@@ -86,8 +86,8 @@ func TestStreifIsNotComparedAcross(t *testing.T) {
 	}{
 		{"within", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.08), At(0.1)}}, Open, "0.090 is within 0.080 to 0.100"},
 		{"within, in N", Standard{Scale: "1-10", StreifUnit: instrument.Newton, Streif: Range{At(0.8), At(0.9)}}, Open, "0.88 is within 0.80 to 0.90"},
-		{"too high is too early", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.05), At(0.08)}}, TooEarly, "above the 0.080 asked"},
-		{"too low is past", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.1), At(0.2)}}, Past, "below the 0.100 asked"},
+		{"too high is too early", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.05), At(0.08)}}, TooEarly, "has 0.010 to go to 0.080, where the standard opens"},
+		{"too low is past", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.1), At(0.2)}}, Past, "is 0.010 past 0.100, where the standard closes"},
 		{"optimum", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.09), At(0.09)}}, Past, "from the optimum 0.090"},
 		{"another scale", Standard{Scale: "1-8", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.08), At(0.1)}}, NoVerdict, "scale 1-8, that of the block on 1-10"},
 		{"no scale", Standard{StreifUnit: instrument.KilogramForce, Streif: Range{At(0.08), At(0.1)}}, NoVerdict, "on which scale"},
