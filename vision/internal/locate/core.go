@@ -49,11 +49,21 @@ const FaintStar = 0.12
 func findCore(p *picture, x, y, r float64) core {
 	best := core{x: x, y: y}
 	const n = 3 // steps to either side
+	at := circlesAround(p, x, y, r)
+	reach := n*starSpacing*r + coreDepths[len(coreDepths)-1]*r + 1
+	clear := p.inside(x-reach, y-reach) && p.inside(x+reach, y+reach)
 	for j := -n; j <= n; j++ {
 		for i := -n; i <= n; i++ {
-			cx, cy := x+float64(i)*starSpacing*r, y+float64(j)*starSpacing*r
-			if s := starAt(p, cx, cy, r); s > best.share {
-				best = core{cx, cy, s}
+			// By whole pixels, so that the circles need only be shifted.
+			dx, dy := math.Round(float64(i)*starSpacing*r), math.Round(float64(j)*starSpacing*r)
+			var s float64
+			if clear {
+				s = starOn(p, &at, int(dy)*p.w+int(dx))
+			} else {
+				s = starAt(p, x+dx, y+dy, r)
+			}
+			if s > best.share {
+				best = core{x + dx, y + dy, s}
 			}
 		}
 	}
@@ -75,20 +85,38 @@ func centreCore(p *picture, c core, r float64) core {
 	return c
 }
 
+// circles are the pixels that the star is looked for on.
+type circles [len(coreDepths)][coreSamples]int32
+
+func circlesAround(p *picture, x, y, r float64) (at circles) {
+	for d, depth := range coreDepths {
+		for i := range coreSamples {
+			at[d][i] = int32(p.index(x+depth*r*coreCos[i], y+depth*r*coreSin[i]))
+		}
+	}
+	return at
+}
+
 // starAt is the share of variance on circles around (x, y) that a star of five
 // with the same bearings on all circles explains, in lightness and in b*.
 func starAt(p *picture, x, y, r float64) float64 {
+	at := circlesAround(p, x, y, r)
+	return starOn(p, &at, 0)
+}
+
+// starOn is starAt on circles shifted by so many pixels.
+func starOn(p *picture, at *circles, shift int) float64 {
 	const floor = 4 // variance of sensor noise, in CIELAB units squared
 	var star [2]complex128
 	total := 0.0
-	for _, d := range coreDepths {
+	for d := range at {
 		// Five bearings a fifth of a turn apart see the same phase of a star of five,
 		// so that only their sums are needed.
 		var sums, squares [2]int
 		var phase [2][phases]int
-		for i := range coreSamples {
-			k := 3 * p.index(x+d*r*coreCos[i], y+d*r*coreSin[i])
-			l, b := int(p.lab[k]), int(p.lab[k+2])
+		for i, pixel := range &at[d] {
+			c := p.lab[3*(int(pixel)+shift):][:3]
+			l, b := int(c[0]), int(c[2])
 			squares[0] += l * l
 			squares[1] += b * b
 			phase[0][i%phases] += l
@@ -103,13 +131,13 @@ func starAt(p *picture, x, y, r float64) float64 {
 			total += unit * unit * (float64(squares[c])/coreSamples - mean*mean)
 		}
 	}
-	circles := float64(len(coreDepths))
+	const n = float64(len(coreDepths))
 	power := 0.0
 	for _, s := range star {
-		power += 2 * (real(s)*real(s) + imag(s)*imag(s)) / circles
+		power += 2 * (real(s)*real(s) + imag(s)*imag(s)) / n
 	}
-	if power < starSize*starSize*circles {
+	if power < starSize*starSize*n {
 		return 0
 	}
-	return power / (total + floor*circles)
+	return power / (total + floor*n)
 }

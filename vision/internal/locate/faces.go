@@ -116,14 +116,13 @@ func ringsOf(fs []face) []ring {
 // others adds faces whose core is not clear but which look like those already
 // found: about as large, as sharply bounded, of their colours inside and of
 // other colours outside.
-func others(p *picture, fs, rough []face) []face {
+func others(p *picture, fs, rough []face, all odds) []face {
 	var sizes []float64
 	for _, f := range fs {
 		sizes = append(sizes, f.radius())
 	}
 	slices.Sort(sizes)
 	typical := sizes[len(sizes)/2]
-	all := learn(p, ringsOf(fs)).all()
 	type scored struct {
 		face
 		score float64

@@ -55,16 +55,18 @@ func Faces(bgr gocv.Mat) []Face {
 	l := learn(p, ringsOf(fs))
 	all := l.all()
 	fs = sharpen(p, fs, l, func(int) odds { return all }, 2)
-	fs = others(p, fs, rough)
 	l = learn(p, ringsOf(fs))
+	if more := others(p, fs, rough, l.all()); len(more) > len(fs) {
+		fs = more
+		l = learn(p, ringsOf(fs))
+	}
 	fs = sharpen(p, fs, l, l.own, 1)
-	return finish(p, fs)
+	return finish(p, fs, l)
 }
 
 // finish draws the skin ring of every face.
-func finish(p *picture, fs []face) []Face {
+func finish(p *picture, fs []face, l lessons) []Face {
 	rings := ringsOf(fs)
-	l := learn(p, rings)
 	rims := make([]rim, len(fs))
 	parallel.Each(len(fs), func(i int) { rims[i] = lookAlong(p, rings[i], l.tray(i)) })
 	radii := make([]float64, len(fs))

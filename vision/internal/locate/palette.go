@@ -162,32 +162,33 @@ func inAnother(owner uint8, i int) bool {
 
 // lookAround counts the colours around the outline with index i.
 func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
-	const rays, depth = 72, 64
+	const (
+		stride      = 2 // bearings
+		depth       = 64
+		from, to    = 0.55, 1.6 // shares of the radius
+		step        = (to - from) / depth
+		face, bound = 0.92, 1.06 // where the doubtful band begins and ends
+		side        = 1.22       // where even the side of a half has ended
+	)
 	t := p.colours.tints()
 	g := &rings[i]
-	for b := range rays {
-		sin, cos := math.Sincos(2 * math.Pi * float64(b) / rays)
-		edge := g.radiusAt(2 * math.Pi * float64(b) / rays)
-		for k := range depth {
-			rho := 0.55 + (1.6-0.55)*(float64(k)+0.5)/depth
-			x, y := g.x+rho*edge*cos, g.y+rho*edge*sin
-			if !p.inside(x, y) {
-				break
-			}
-			at := p.index(x, y)
-			if inAnother(owner[at], i) || rho > 1.22 && owner[at] != 0 {
+	pixels := make([]int32, depth)
+	for b := 0; b < bearings; b += stride {
+		within := p.walk(g.x, g.y, b, (from+step/2)*g.r[b], step*g.r[b], pixels)
+		for k, at := range pixels[:within] {
+			rho := from + step*(float32(k)+0.5)
+			if inAnother(owner[at], i) || rho > side && owner[at] != 0 {
 				continue
 			}
-			weight := float32(rho)
 			switch bin := p.code[at]; {
-			case rho < 0.92:
-				t.rim[bin] += weight
-			case rho < 1.06:
-				t.band[bin] += weight
-			case rho < 1.22:
-				t.near[bin] += weight
+			case rho < face:
+				t.rim[bin] += rho
+			case rho < bound:
+				t.band[bin] += rho
+			case rho < side:
+				t.near[bin] += rho
 			default:
-				t.far[bin] += weight
+				t.far[bin] += rho
 			}
 		}
 	}

@@ -1,6 +1,10 @@
 package locate
 
-import "math"
+import (
+	"math"
+	"slices"
+	"sync"
+)
 
 // A grid holds a value for every bearing and depth of an unrolled picture:
 // row b is a ray outward.
@@ -35,6 +39,9 @@ func openPath(gain grid, reach int, stiff float32) ([]int, float64) {
 // never is what no path is worth.
 var never = float32(math.Inf(-1))
 
+// pathMemory keeps what a search wrote on for the next one: they are many and short.
+var pathMemory = sync.Pool{New: func() any { return new([]float32) }}
+
 // bestPath goes steps bearings on from bearing start. With anchor >= 0 it
 // begins and ends at that depth.
 func bestPath(gain grid, start, steps, anchor, reach int, stiff float32) ([]int, float64) {
@@ -42,7 +49,10 @@ func bestPath(gain grid, start, steps, anchor, reach int, stiff float32) ([]int,
 	// What the best path to a depth is worth, step after step. Beyond either end
 	// lie depths that no path reaches, so that the search need not look where it is.
 	width := n + 2*mostReach
-	best := make([]float32, (steps+1)*width)
+	memory := pathMemory.Get().(*[]float32)
+	defer pathMemory.Put(memory)
+	*memory = slices.Grow((*memory)[:0], (steps+1)*width)
+	best := (*memory)[:(steps+1)*width]
 	at := func(s int) []float32 { return best[s*width : (s+1)*width] }
 	for s := range steps + 1 {
 		edge := at(s)

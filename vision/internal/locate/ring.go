@@ -78,23 +78,34 @@ func (g *ring) contains(x, y, s float64) bool {
 // recentred is the same outline seen from another centre inside it.
 func (g *ring) recentred(x, y float64) ring {
 	out := ring{x: x, y: y}
+	corners := g.corners(x, y)
 	for b := range out.r {
-		out.r[b] = g.distance(x, y, cosines[b], sines[b])
+		out.r[b] = distance(&corners, cosines[b], sines[b])
 	}
 	return out
 }
 
-// distance is how far the ring lies from (x, y) in the direction (dx, dy): the
-// ray's crossing with the polygon, the farthest where it bends back.
-func (g *ring) distance(x, y, dx, dy float64) float64 {
-	// How far each point lies along the ray and to the side of it: a stretch of
-	// outline crosses the ray's line where the side changes.
+// corners are the points of the ring as seen from (x, y).
+func (g *ring) corners(x, y float64) (out [bearings][2]float64) {
+	for b := range out {
+		px, py := g.point(b)
+		out[b] = [2]float64{px - x, py - y}
+	}
+	return out
+}
+
+// distance is how far off corners joined to a ring lie in the direction (dx, dy),
+// a unit vector: the ray's crossing with the polygon, the farthest where it bends back,
+// 0 where it has none.
+func distance(corners *[bearings][2]float64, dx, dy float64) float64 {
 	far := 0.0
-	px, py := g.point(bearings - 1)
-	along, aside := (px-x)*dx+(py-y)*dy, (px-x)*dy-(py-y)*dx
-	for b := range g.r {
-		px, py = g.point(b)
-		nextAlong, nextAside := (px-x)*dx+(py-y)*dy, (px-x)*dy-(py-y)*dx
+	// How far each corner lies along the ray and to the side of it: a stretch of
+	// outline crosses the ray's line where the side changes.
+	last := &corners[bearings-1]
+	along, aside := last[0]*dx+last[1]*dy, last[0]*dy-last[1]*dx
+	for i := range corners {
+		c := &corners[i]
+		nextAlong, nextAside := c[0]*dx+c[1]*dy, c[0]*dy-c[1]*dx
 		if (aside > 0) != (nextAside > 0) {
 			far = max(far, along+(nextAlong-along)*aside/(aside-nextAside))
 		}

@@ -115,7 +115,8 @@ func TestRingDistance(t *testing.T) {
 		{20, 0, 1, 0, 0},
 		{0, 30, 1, 0, 0},
 	} {
-		if got := g.distance(tt.x, tt.y, tt.dx, tt.dy); math.Abs(got-tt.want) > 1e-9 {
+		corners := g.corners(tt.x, tt.y)
+		if got := distance(&corners, tt.dx, tt.dy); math.Abs(got-tt.want) > 1e-9 {
 			t.Errorf("from (%v, %v) towards (%v, %v): %v, want %v", tt.x, tt.y, tt.dx, tt.dy, got, tt.want)
 		}
 	}

@@ -201,13 +201,16 @@ func vote(edges []edge, w, h int, r float64) layer {
 	if err != nil {
 		return l
 	}
-	cell := 1 / float32(side)
-	for _, e := range edges {
-		for _, s := range [2]float32{-float32(r), float32(r)} {
-			x, y := e.x+s*e.dx+0.5, e.y+s*e.dy+0.5
-			if x >= 0 && y >= 0 && x < float32(w) && y < float32(h) {
-				p[int(y*cell)*l.w+int(x*cell)] += e.weight
-			}
+	cell, reach := 1/float32(side), float32(r)/float32(side)
+	right, down := float32(w)*cell, float32(h)*cell
+	for i := range edges {
+		e := &edges[i]
+		x, y, dx, dy := (e.x+0.5)*cell, (e.y+0.5)*cell, e.dx*reach, e.dy*reach
+		if x, y := x-dx, y-dy; x >= 0 && y >= 0 && x < right && y < down {
+			p[int(y)*l.w+int(x)] += e.weight
+		}
+		if x, y := x+dx, y+dy; x >= 0 && y >= 0 && x < right && y < down {
+			p[int(y)*l.w+int(x)] += e.weight
 		}
 	}
 	sigma /= float64(side)
