@@ -85,7 +85,8 @@ func ParseTip(s string) (float64, error) {
 		if errA != nil || errB != nil || a == 0 || b == 0 {
 			return 0, bad
 		}
-		return float64(a) / float64(b) * millimetresPerInch, nil
+		// To the tenth of a micrometre: 7/16 are 11.1125, not 11.112499999999999.
+		return math.Round(1e4*millimetresPerInch*float64(a)/float64(b)) / 1e4, nil
 	}
 	x, err := parseNumber(strings.TrimSuffix(text, "mm"))
 	if err != nil || x <= 0 {

@@ -2,9 +2,15 @@
 // firmness, soluble solids, red colour and ground colour, with the checks that
 // say whether the instruments could be trusted.
 //
+// ReadCSV takes a tester's sheet whole or refuses it with the rows and columns
+// to put right; WriteTemplate gives an empty one; ParseFirmness and ParseSolids
+// take single readings. Plausible refuses what no apple can have, Match holds
+// the fruit that were read against the halves on their trays, and Remarks and
+// CheckRemarks say in words what a report must tell beside its figures.
+//
 // Values are kept as they were read, in the unit they were read in, and
-// converted only to be compared or shown. The package is plain numbers: it
-// knows no file and no clock.
+// converted only to be compared or shown: see Force.In and Solids.At20. The
+// package is plain numbers and text: it opens no file and reads no clock.
 package instrument
 
 import "time"

@@ -8,12 +8,13 @@ import (
 
 // parseNumber reads a plain decimal number, finite, with a point or a comma:
 // "17.2", "17,2", "-0.5". Anything that could be read in two ways is refused,
-// such as thousands set apart, or is not how a tester writes.
+// such as thousands set apart, or is not how a tester writes: more than nine
+// digits before or six behind the point.
 func parseNumber(s string) (float64, error) {
 	text := strings.TrimSpace(s)
 	digits := strings.TrimLeft(text, "+-")
 	whole, part, _ := strings.Cut(strings.Replace(digits, ",", ".", 1), ".")
-	if len(text)-len(digits) > 1 || whole+part == "" || len(digits) > 12 || !onlyDigits(whole+part) {
+	if len(text)-len(digits) > 1 || whole+part == "" || len(whole) > 9 || len(part) > 6 || !onlyDigits(whole+part) {
 		return 0, notNumber(text)
 	}
 	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)

@@ -2,6 +2,7 @@ package instrument
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode"
 )
@@ -26,7 +27,7 @@ func ParseFirmness(s string, unit Unit) (Firmness, error) {
 		value, name := splitUnit(part)
 		x, err := parseNumber(value)
 		if err != nil {
-			return Firmness{}, fmt.Errorf("firmness %q: %q is not a number; write it like 17.2/16.8", s, strings.TrimSpace(value))
+			return Firmness{}, fmt.Errorf("firmness %q is not a number, nor several parted by slashes; write it like 17.2/16.8", s)
 		}
 		f.Sides[i] = Force{Value: x}
 		if name == "" {
@@ -77,7 +78,7 @@ func ParseSolids(s string) (Solids, error) {
 	value, unit := splitUnit(text)
 	brix, err := parseNumber(value)
 	if err != nil {
-		return Solids{}, fmt.Errorf("soluble solids %q: %q is not a number; write them like 12.4 or 12.4@18C", s, strings.TrimSpace(value))
+		return Solids{}, fmt.Errorf("soluble solids %q are not a number; write them like 12.4 or 12.4@18C", s)
 	}
 	if !brixNames[strings.ToLower(unit)] {
 		return Solids{}, fmt.Errorf("soluble solids %q: %q is not a unit of them; write °Brix like 12.4 or 12.4@18C", s, unit)
@@ -112,5 +113,6 @@ func parseCelsius(s string) (float64, error) {
 	return 0, fmt.Errorf("temperature %q: %q is not °C or °F", strings.TrimSpace(s), unit)
 }
 
-// fromFahrenheit is exact by definition: 32 °F are 0 °C and 1.8 °F are 1 °C.
-func fromFahrenheit(x float64) float64 { return (x - 32) / 1.8 }
+// fromFahrenheit is to the hundredth of a °C, finer than any thermometer of the
+// trade: 32 °F are 0 °C and 1.8 °F are 1 °C, by definition.
+func fromFahrenheit(x float64) float64 { return math.Round(100*(x-32)/1.8) / 100 }

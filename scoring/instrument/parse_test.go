@@ -25,10 +25,10 @@ func TestParseFirmness(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]string{
-		"":                  `firmness "": "" is not a number; write it like 17.2/16.8`,
-		"17.2/":             `firmness "17.2/": "" is not a number; write it like 17.2/16.8`,
-		"17.2 16.8":         `firmness "17.2 16.8": "17.2 16.8" is not a number; write it like 17.2/16.8`,
-		"1.7.2":             `firmness "1.7.2": "1.7.2" is not a number; write it like 17.2/16.8`,
+		"":                  `firmness "" is not a number, nor several parted by slashes; write it like 17.2/16.8`,
+		"17.2/":             `firmness "17.2/" is not a number, nor several parted by slashes; write it like 17.2/16.8`,
+		"17.2 16.8":         `firmness "17.2 16.8" is not a number, nor several parted by slashes; write it like 17.2/16.8`,
+		"1.7.2":             `firmness "1.7.2" is not a number, nor several parted by slashes; write it like 17.2/16.8`,
 		"17.2kg/16.8lb":     `firmness "17.2kg/16.8lb" is in kgf and in lbf; write both sides in one unit`,
 		"17.2 kPa":          `firmness "17.2 kPa": "kPa" is not a unit of force; write lbf, kgf or N`,
 		"1/2/3/4/5/6/7/8/9": `firmness "1/2/3/4/5/6/7/8/9" has 9 sides; write those of one fruit, as in 17.2/16.8`,
@@ -58,7 +58,7 @@ func TestParseSolids(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]string{
-		"":           `soluble solids "": "" is not a number; write them like 12.4 or 12.4@18C`,
+		"":           `soluble solids "" are not a number; write them like 12.4 or 12.4@18C`,
 		"12.4 g":     `soluble solids "12.4 g": "g" is not a unit of them; write °Brix like 12.4 or 12.4@18C`,
 		"12.4@":      `soluble solids "12.4@": temperature "" is not a number; write it like 18 or 64F`,
 		"12.4@18@19": `soluble solids "12.4@18@19": temperature "18@19" is not a number; write it like 18 or 64F`,
@@ -71,7 +71,7 @@ func TestParseSolids(t *testing.T) {
 }
 
 func TestParseNumberRefuses(t *testing.T) {
-	for _, text := range []string{"", ".", "+", "-", "--1", "1,234.5", "1.234,5", "1 234", "1e3", "0x10", "1_0", "inf", "NaN", "½", "١٢", "1234567890123"} {
+	for _, text := range []string{"", ".", "+", "-", "--1", "1,234.5", "1.234,5", "1 234", "1e3", "0x10", "1_0", "inf", "NaN", "½", "١٢", "1234567890", "0.1234567"} {
 		if x, err := parseNumber(text); err == nil {
 			t.Errorf("%q taken for %v", text, x)
 		}

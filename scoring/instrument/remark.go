@@ -24,7 +24,7 @@ func (r Remark) String() string {
 
 // Remarks says what is doubtful in the readings of one sample: a side not
 // pressed, sides far apart, a tip not for apples, juice not taken to 20 °C,
-// firmness that would be more usual in another unit.
+// several units, firmness that would be more usual in another.
 func Remarks(readings []Reading) []Remark {
 	var out []Remark
 	add := func(text string, is func(Reading) bool) {
@@ -49,10 +49,31 @@ func Remarks(readings []Reading) []Remark {
 	})
 	add("the juice's temperature is not known and the refractometer does not correct for it; soluble solids count as read", corrected(NoTemperature))
 	add("soluble solids count as read: they can be corrected from 10 to 30 °C; bring the juice to the room's warmth and read again", corrected(OutsideTable))
-	if text := unusualUnit(readings); text != "" {
-		out = append(out, Remark{Text: text})
+	for _, text := range []string{mixedUnits(readings), unusualUnit(readings)} {
+		if text != "" {
+			out = append(out, Remark{Text: text})
+		}
 	}
 	return out
+}
+
+// mixedUnits says so when fruit of one sample were read in several units.
+func mixedUnits(readings []Reading) string {
+	var units []string
+	for _, r := range readings {
+		if r.Firmness == nil {
+			continue
+		}
+		for _, side := range r.Firmness.Sides {
+			if !slices.Contains(units, string(side.Unit)) {
+				units = append(units, string(side.Unit))
+			}
+		}
+	}
+	if len(units) < 2 {
+		return ""
+	}
+	return fmt.Sprintf("firmness was written in %s, and each was taken as it says: look whether all are right", strings.Join(units, " and "))
 }
 
 func corrected(c Correction) func(Reading) bool {

@@ -29,6 +29,8 @@ func TestRemarks(t *testing.T) {
 				"a firmness of 8.1 lbf, the middle one, would be more usual in kgf: look whether the unit is right"}},
 		{"newtons taken for kilograms", []Reading{pressed(1, sides(KilogramForce, 74, 74))},
 			[]string{"a firmness of 74 kgf, the middle one, would be more usual in N: look whether the unit is right"}},
+		{"two units", []Reading{pressed(1, sides(PoundForce, 17, 17)), pressed(2, sides(KilogramForce, 7.5, 7.6))},
+			[]string{"firmness was written in lbf and kgf, and each was taken as it says: look whether all are right"}},
 		{"soft in any unit", []Reading{pressed(1, sides(PoundForce, 3, 3))}, nil},
 	} {
 		var got []string

@@ -1,0 +1,41 @@
+package instrument_test
+
+import (
+	"strings"
+	"testing"
+
+	"traystage/refimages/larkfield"
+	"traystage/scoring/instrument"
+)
+
+// The sheets of the demo orchard, in three units and two ways of writing
+// decimals, are taken as they are and match their halves; the one sample that was
+// pressed on one side is remarked on, and nothing else.
+func TestReadCSVLarkfield(t *testing.T) {
+	oneSided := 0
+	units := map[instrument.Unit]int{}
+	for _, s := range larkfield.Samples() {
+		if s.Readings == "" {
+			continue
+		}
+		sheets, remarks, err := instrument.ReadCSV(strings.NewReader(s.Readings), instrument.Options{Compensated: !strings.Contains(s.Readings, "temperature")})
+		if err != nil || len(sheets) != 1 || len(remarks) != 0 {
+			t.Errorf("%s: %v, %v, %v", s.Photo, sheets, remarks, err)
+			continue
+		}
+		readings := sheets[0].Readings
+		if err := instrument.Match(readings, len(s.Stages)); err != nil {
+			t.Errorf("%s: %v", s.Photo, err)
+		}
+		units[readings[0].Firmness.Sides[0].Unit]++
+		for _, r := range instrument.Remarks(readings) {
+			if len(r.Fruit) != len(s.Stages) || !strings.HasPrefix(r.Text, "only one side was pressed") {
+				t.Errorf("%s: %s", s.Photo, r)
+			}
+			oneSided++
+		}
+	}
+	if len(units) != 3 || oneSided != 1 {
+		t.Errorf("units %v, %d samples pressed on one side", units, oneSided)
+	}
+}
