@@ -288,6 +288,32 @@ func TestWithoutStandard(t *testing.T) {
 	}
 }
 
+// Firmness is shown in the unit it was read in last, and checks up to the day of
+// the test are kept with the report, the latest first.
+func TestUnitAndChecksOfReport(t *testing.T) {
+	first := sampleOf(day(t, "2026-09-07"), fruits{firmness: alike(18)})
+	last := sampleOf(day(t, "2026-09-14"), fruits{firmness: alike(8), unit: instrument.KilogramForce})
+	last.Tested = day(t, "2026-09-15")
+	var checks []instrument.Check
+	for _, on := range []string{"2026-09-01", "2026-09-15", "2026-09-16", "2026-09-10"} {
+		checks = append(checks, checked(day(t, on))[0])
+	}
+	r, err := Assess(Block{Name: "North"}, []Sample{last, first}, nil, checks, Options{Today: day(t, "2026-09-20")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var days []int
+	for _, c := range r.Checks {
+		days = append(days, c.Day.Day())
+	}
+	if !slices.Equal(days, []int{15, 10, 1}) {
+		t.Errorf("checks of %v September, want 15, 10, 1", days)
+	}
+	if r.Statistics[0].Unit != "kgf" || r.Statistics[0].Mean != 8 || r.Before.Statistics[0].Unit != "kgf" {
+		t.Errorf("%+v", r.Statistics)
+	}
+}
+
 func TestGeneralRowSaysSo(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(3.5), firmness: alike(17)})
 	v := assess(t, Block{Name: "North", Variety: "Larkfield Seedling", Market: "Late CA"}, shipped(t), s).Verdict

@@ -124,8 +124,8 @@ func readHeading(text string) (heading, bool) {
 			unit = true
 		case err == nil:
 			h.unit = force
-		case known && (h.field == "" || subject == scaleField || h.field == opensField):
-			h.field = subject // the scale of the starch, the end at which the stage closes
+		case known && (h.field == "" || h.field == opensField):
+			h.field = subject // "starch scale" is a scale, "stage closes" an end
 		}
 	}
 	if end, ok := unitOf[h.field]; ok && unit {

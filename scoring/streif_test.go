@@ -75,6 +75,14 @@ func TestIndexOfMeansIsNotMeanOfIndices(t *testing.T) {
 	}
 }
 
+// The index of two fruit that differ much cannot be below nothing.
+func TestStreifIntervalStaysAboveNothing(t *testing.T) {
+	s := sampleOf(day(t, "2026-09-14"), fruits{ref: tenStages, stages: []float64{1, 9}, firmness: []float64{10, 5}, solid: []float64{9, 15}, unit: instrument.KilogramForce})
+	if r := assess(t, Block{Name: "North"}, nil, s); r.Streif.Low != 0 || r.Streif.High <= r.Streif.OfMeans {
+		t.Errorf("%+v", r.Streif)
+	}
+}
+
 // An index belongs to its unit and its scale of starch.
 func TestStreifIsNotComparedAcross(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{ref: tenStages, stages: alike(6), firmness: alike(7), solid: alike(13), unit: instrument.KilogramForce}) // 0.0897 kgf
@@ -102,10 +110,11 @@ func TestStreifIsNotComparedAcross(t *testing.T) {
 	if r := assess(t, Block{Name: "North"}, nil, numbered(t, []int{1, 2}, []int{1, 2})); r.Streif != nil {
 		t.Errorf("without firmness: %+v", r.Streif)
 	}
-	falling := Reference{Scale: calibrate.Scale{Stained: 6, Clear: 1, Step: 0.1}}
-	s = sampleOf(day(t, "2026-09-14"), fruits{ref: falling, stages: alike(3), firmness: alike(7), solid: alike(13)})
-	if r := assess(t, Block{Name: "North"}, nil, s); r.Streif != nil {
-		t.Errorf("on a scale that falls: %+v", r.Streif)
+	for _, scale := range []calibrate.Scale{{Stained: 6, Clear: 1, Step: 0.1}, {Stained: 0, Clear: 10, Step: 0.1}} {
+		s = sampleOf(day(t, "2026-09-14"), fruits{ref: Reference{Scale: scale}, stages: alike(3), firmness: alike(7), solid: alike(13), unit: instrument.KilogramForce})
+		if r := assess(t, Block{Name: "North"}, nil, s); r.Streif != nil {
+			t.Errorf("on a scale that falls or begins at 0: %+v", r.Streif)
+		}
 	}
 }
 
