@@ -19,6 +19,9 @@ type Graded struct {
 	Source string      `json:"source"` // name of the photo and of the half, for people
 	Grades []Grade     `json:"grades"`
 	Seen   Observation `json:"seen"` // what was measured on it
+	// Adopted says that the half came from an overridden call, see Adopt: it
+	// draws the path, but tells nothing of how often calls are wrong.
+	Adopted bool `json:"adopted,omitempty"`
 }
 
 // Grade is one opinion of one half.
@@ -26,6 +29,7 @@ type Grade struct {
 	By      string  `json:"by,omitempty"` // initials of the grader; empty for one who gave none
 	Reading int     `json:"reading"`      // 1 for the grader's first look at the half, 2 for the second
 	Stage   float64 `json:"stage"`
+	When    string  `json:"when,omitempty"` // RFC 3339; empty where not known
 }
 
 // Stage is what the grades of the half come to: the median of what its graders
@@ -252,6 +256,9 @@ func (g Graded) checkGrades(scale Scale) error {
 		}
 		if !scale.Contains(grade.Stage) {
 			return fmt.Errorf("stage %g is not on the scale from %g to %g", grade.Stage, scale.Stained, scale.Clear)
+		}
+		if err := checkTime(grade.When); err != nil {
+			return err
 		}
 		if readings[grade.By]++; grade.Reading != readings[grade.By] {
 			return fmt.Errorf("reading %d of %s follows %d others", grade.Reading, graderName(grade.By), readings[grade.By]-1)

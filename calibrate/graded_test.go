@@ -54,7 +54,7 @@ func TestGradeKeepsGradersApart(t *testing.T) {
 	if s.Version != 3 || len(s.Plates) != 3 || len(s.Graded) != 2 {
 		t.Fatalf("version %d, %d plates, %d graded halves; want 3, 3, 2", s.Version, len(s.Plates), len(s.Graded))
 	}
-	if g := s.Graded[1]; g.Half != 2 || !reflect.DeepEqual(g.Grades, []Grade{{"AB", 1, 4}, {"CD", 1, 5}}) || g.Stage() != 4.5 {
+	if g := s.Graded[1]; g.Half != 2 || !reflect.DeepEqual(g.Grades, []Grade{{By: "AB", Reading: 1, Stage: 4}, {By: "CD", Reading: 1, Stage: 5}}) || g.Stage() != 4.5 {
 		t.Errorf("half %d has grades %v and stage %g; want half 2 with both graders and 4.5", g.Half, g.Grades, g.Stage())
 	}
 	if after, err := first.Digest(); err != nil || after != before || len(first.Graded) != 0 {
@@ -74,8 +74,8 @@ func TestGradeTwice(t *testing.T) {
 		want   []Grade
 		stage  float64
 	}{
-		{"correction", Correct, []Grade{{"AB", 1, 4.4}}, 4.4},
-		{"second reading", Again, []Grade{{"AB", 1, 4}, {"AB", 2, 4.4}}, 4.2},
+		{"correction", Correct, []Grade{{By: "AB", Reading: 1, Stage: 4.4}}, 4.4},
+		{"second reading", Again, []Grade{{By: "AB", Reading: 1, Stage: 4}, {By: "AB", Reading: 2, Stage: 4.4}}, 4.2},
 	} {
 		next, err := s.Grade(tt.repeat, gradedHalf(0, 1, 0.5, "AB", 4.4))
 		if err != nil {
@@ -105,7 +105,7 @@ func TestGradeRefusesPlates(t *testing.T) {
 }
 
 func TestOneMisreadAmongThreeGraders(t *testing.T) {
-	g := Graded{Grades: []Grade{{"AB", 1, 3}, {"CD", 1, 3.2}, {"EF", 1, 7}, {"CD", 2, 3.4}}}
+	g := Graded{Grades: []Grade{{By: "AB", Reading: 1, Stage: 3}, {By: "CD", Reading: 1, Stage: 3.2}, {By: "EF", Reading: 1, Stage: 7}, {By: "CD", Reading: 2, Stage: 3.4}}}
 	if got := g.Stage(); math.Abs(got-3.3) > tiny { // the median of 3, 3.3 and 7
 		t.Errorf("stage %g, want 3.3", got)
 	}
@@ -152,7 +152,7 @@ func TestFormats(t *testing.T) {
 	tray := gradedTray(0, oneToEight, asIs, 2, 3, 5.5)
 	tray[0].Seen.Sectors, tray[1].Seen.Doubts = []float64{0.1, 0.2, 0.3, 0.4}, []string{"blurred"}
 	s := mustGrade(t, plain, tray...)
-	s.Plates[1].Origin = &Origin{Photo: photoHash(4), Half: 2, By: "AB", When: "2026-09-14T08:31:00+02:00"}
+	s.Plates[1].Origin = &Origin{Photo: photoHash(4), Half: 2, By: "AB"}
 	s.Plates[1].Sectors = []float64{0.4, 0.5, 0.6, 0.7}
 	text := encoded(t, s)
 	if !strings.Contains(text, `"format": "traystage reference set 2"`) {

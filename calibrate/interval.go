@@ -51,9 +51,9 @@ func crossed(s Set, p *Path) (*grades, error) {
 // crossOver does so however few there are.
 func crossOver(s Set, p *Path) (*grades, error) {
 	g := &grades{}
-	photos := photosOf(s.Graded)
+	photos := photosOf(s.sampled())
 	n := min(len(photos), mostFolds)
-	foldOf := func(h Graded) int { return slices.Index(photos, h.Photo) % n }
+	foldOf := func(h Graded) int { return slices.Index(photos, h.Photo) % n } // -1 of a photo without sampled halves
 	for k := range n {
 		kept := slices.DeleteFunc(slices.Clone(s.Graded), func(h Graded) bool { return foldOf(h) == k })
 		path, err := fitHalves(s, kept)
@@ -62,7 +62,7 @@ func crossOver(s Set, p *Path) (*grades, error) {
 		}
 		g.folds = append(g.folds, path)
 	}
-	for _, h := range s.Graded {
+	for _, h := range s.sampled() {
 		k, at := foldOf(h), p.scale.position(h.Stage())
 		x, d := g.folds[k].doubted(h.Seen)
 		g.fold = append(g.fold, k)

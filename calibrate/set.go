@@ -19,10 +19,9 @@ type Plate struct {
 
 // Origin says which half of which photo a plate is, and who gave it its stage.
 type Origin struct {
-	Photo string `json:"photo"`          // SHA-256 of the photo's bytes, in hexadecimal
-	Half  int    `json:"half"`           // its number in reading order, from 1
-	By    string `json:"by,omitempty"`   // initials of who gave the stage
-	When  string `json:"when,omitempty"` // RFC 3339, when the stage was given; empty when not known
+	Photo string `json:"photo"`        // SHA-256 of the photo's bytes, in hexadecimal
+	Half  int    `json:"half"`         // its number in reading order, from 1
+	By    string `json:"by,omitempty"` // initials of who gave the stage
 }
 
 // PlateFrom makes a plate of a measured half whose stage is known. Picture is
@@ -121,7 +120,13 @@ func (s Set) byStage(a, b Plate) int {
 func (s Set) Calibrated() bool { return s.GradedNeeded() == 0 }
 
 // GradedNeeded is how many more graded halves the set needs to be calibrated.
-func (s Set) GradedNeeded() int { return max(0, fewestGraded-len(s.Graded)) }
+func (s Set) GradedNeeded() int { return max(0, fewestGraded-len(s.sampled())) }
+
+// sampled are the graded halves that were not chosen for having been called
+// wrong.
+func (s Set) sampled() []Graded {
+	return slices.DeleteFunc(slices.Clone(s.Graded), func(g Graded) bool { return g.Adopted })
+}
 
 // title names the version in errors.
 func (s Set) title() string { return fmt.Sprintf("set %q version %d", s.Name, s.Version) }

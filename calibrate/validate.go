@@ -121,12 +121,18 @@ func (o *Origin) check() error {
 	if err := checkPlace(o.Photo, o.Half); err != nil {
 		return err
 	}
-	if o.When != "" {
-		if _, err := time.Parse(time.RFC3339, o.When); err != nil {
-			return fmt.Errorf("when its stage was given, %q, is no time such as 2026-09-14T08:31:00+02:00", o.When)
-		}
-	}
 	return ValidateInitials(o.By)
+}
+
+// checkTime looks at when a stage was given; empty is all right.
+func checkTime(when string) error {
+	if when == "" {
+		return nil
+	}
+	if _, err := time.Parse(time.RFC3339, when); err != nil {
+		return fmt.Errorf("when its stage was given, %q, is no time such as 2026-09-14T08:31:00+02:00", when)
+	}
+	return nil
 }
 
 // checkProfile looks at what was measured on a half.

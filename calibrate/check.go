@@ -1,0 +1,317 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// Check is what a set shows of how far it can be trusted. Stages are those of
+// the set's scale, errors called - known in the direction of its numbers.
+type Check struct {
+	Set       string        `json:"set"`
+	Scale     Scale         `json:"scale"`
+	Verdict   Verdict       `json:"verdict"`
+	Why       string        `json:"why"`                // the verdict in one sentence, with what to photograph next
+	Plates    Errors        `json:"plates"`             // each plate but those of the first and last stage, called by the path without it
+	Graded    Errors        `json:"graded"`             // each graded half, called by the path without its photo
+	Disorder  []string      `json:"disorder,omitempty"` // plates that contradict each other, in words
+	Gaps      []Gap         `json:"gaps,omitempty"`     // neighbouring plates far apart, and ends of the scale without a plate
+	Thin      []Gap         `json:"thin,omitempty"`     // stretches with fewer than two graded halves a seventh of the scale; none without any graded
+	Suspects  []Suspect     `json:"suspects,omitempty"` // grades far from what their half looks like, farthest first
+	Graders   []GraderCheck `json:"graders,omitempty"`  // in the order of their first grade
+	Coverage  *Coverage     `json:"coverage,omitempty"` // of the intervals; nil below two graded photos with enough halves
+	Needed    int           `json:"needed"`             // graded halves that are missing for 90 % intervals
+	Common    float64       `json:"common"`             // standard uncertainty that all stages of a tray share; 0 where not calibrated
+	Drift     *Drift        `json:"drift,omitempty"`    // against an older set; nil where none was given
+	Tray      *TrayCheck    `json:"tray,omitempty"`     // a tray that the set does not hold; nil where none was given
+	PhotoNext string        `json:"photo_next,omitempty"`
+}
+
+// Errors are those of some calls.
+type Errors struct {
+	N       int     `json:"n"`
+	MeanAbs float64 `json:"mean_abs"` // their mean size
+	Bias    float64 `json:"bias"`     // their mean
+	Worst   float64 `json:"worst"`    // the one of the largest size
+	WorstOf string  `json:"worst_of,omitempty"`
+}
+
+// Gap is a stretch of the scale from one stage to another, in plate order.
+type Gap struct {
+	From float64 `json:"from"`
+	To   float64 `json:"to"`
+}
+
+// Suspect is a grade that lies far from what its half looks like.
+type Suspect struct {
+	Source string  `json:"source"`
+	Graded float64 `json:"graded"`
+	Called float64 `json:"called"`
+}
+
+// GraderCheck is what the set shows of one grader.
+type GraderCheck struct {
+	By      string     `json:"by"`
+	Halves  int        `json:"halves"`
+	Calls   *Agreement `json:"calls,omitempty"`  // grader - called by paths that do not know the tray; nil below three halves
+	Others  *Agreement `json:"others,omitempty"` // grader - mean of the others, on halves that they graded too; nil below three
+	Repeats int        `json:"repeats"`          // further readings of a half
+	// Repeatability is the standard deviation of one reading about the mean of
+	// a half's readings; two readings differ by less than 2.77 times it in 95 %
+	// of cases (Bland and Altman 1986). 0 without repeats.
+	Repeatability float64 `json:"repeatability"`
+}
+
+// Coverage counts the graded halves whose interval, by a set without their
+// photo, holds their grade.
+type Coverage struct {
+	N         int     `json:"n"`
+	Inside    int     `json:"inside"`
+	MeanWidth float64 `json:"mean_width"` // stages
+}
+
+// TrayCheck is a graded tray called by the set.
+type TrayCheck struct {
+	Errors
+	Agreement *Agreement `json:"agreement,omitempty"` // called - graded; nil below three halves
+	Inside    int        `json:"inside"`              // intervals that hold the grade
+}
+
+const (
+	// gapShare of the scale between neighbours is a gap: one and a half stages
+	// of eight.
+	gapShare = 1.5 / 7
+	// thinBelow is the fewest halves of a seventh of the scale.
+	thinBelow = 2
+)
+
+// CheckSet looks at a set by itself. It fails where the set cannot be fitted.
+func CheckSet(s Set) (Check, error) {
+	p, err := Fit(s)
+	if err != nil {
+		return Check{}, err
+	}
+	c := Check{Set: s.title(), Scale: s.Scale, Needed: s.GradedNeeded(), Disorder: s.disorder(p), Gaps: s.gaps(), Thin: s.thin()}
+	c.Common, _, _ = p.CommonError()
+	c.Plates = s.plateErrors()
+	if len(s.sampled()) > 0 {
+		if err := c.judgeGraded(s, p); err != nil {
+			return Check{}, err
+		}
+	}
+	c.decide()
+	return c, nil
+}
+
+// plateErrors calls each plate but those of the first and last stage by the
+// path without it.
+func (s Set) plateErrors() Errors {
+	var off []float64
+	var names []string
+	first, last := s.Plates[0].Stage, s.Plates[len(s.Plates)-1].Stage
+	for i, plate := range s.Plates {
+		if plate.Stage == first || plate.Stage == last {
+			continue
+		}
+		rest := s
+		rest.Plates = slices.Delete(slices.Clone(s.Plates), i, i+1)
+		p, err := fitHalves(rest, s.Graded)
+		if err != nil {
+			continue // without it the others cannot be told apart: that is in the gaps
+		}
+		off = append(off, p.Call(plate.seen()).Stage-plate.Stage)
+		names = append(names, s.plate(i))
+	}
+	return errorsOf(off, names)
+}
+
+// seen is the plate as it was observed.
+func (p Plate) seen() Observation {
+	return Observation{Stained: p.Stained, Zones: p.Zones, Weights: p.Weights, Sectors: p.Sectors}
+}
+
+func errorsOf(off []float64, names []string) Errors {
+	e := Errors{N: len(off)}
+	if len(off) == 0 {
+		return e
+	}
+	for i, v := range off {
+		e.MeanAbs += math.Abs(v) / float64(len(off))
+		if math.Abs(v) >= math.Abs(e.Worst) {
+			e.Worst, e.WorstOf = v, names[i]
+		}
+	}
+	e.Bias = stat.Mean(off, nil)
+	return e
+}
+
+// disorder tells of plates that are more stained than ones nearer the stained
+// end, if within what can be measured, and of plates of one stage that look
+// unlike each other.
+func (s Set) disorder(p *Path) []string {
+	var out []string
+	for j := 1; j < len(s.Plates); j++ {
+		if i := s.leastStainedBefore(j); i >= 0 && s.Plates[j].Stained > s.Plates[i].Stained {
+			out = append(out, fmt.Sprintf("%s is as stained as %s", s.plate(j), s.plate(i)))
+		}
+		if a, b := s.Plates[j-1], s.Plates[j]; a.Stage == b.Stage {
+			if far := p.apart(a.seen(), b.seen()); far > math.Sqrt2*farOff*p.usualOff() {
+				out = append(out, fmt.Sprintf("%s looks unlike %s", s.plate(j), s.plate(j-1)))
+			}
+		}
+	}
+	return out
+}
+
+// apart is the distance between the patterns of two halves.
+func (p *Path) apart(a, b Observation) float64 {
+	sum := 0.0
+	pa, pb := p.patternOf(a.Zones, a.Sectors), p.patternOf(b.Zones, b.Sectors)
+	for j := range pa {
+		sum += p.weights[j] * sq(pa[j]-pb[j])
+	}
+	return math.Sqrt(sum)
+}
+
+// gaps are the stretches without a plate.
+func (s Set) gaps() []Gap {
+	var out []Gap
+	at := s.Scale.Stained
+	for _, p := range s.Plates {
+		if math.Abs(p.Stage-at) > gapShare*s.Scale.Span() {
+			out = append(out, Gap{at, p.Stage})
+		}
+		at = p.Stage
+	}
+	if math.Abs(s.Scale.Clear-at) > gapShare*s.Scale.Span() {
+		out = append(out, Gap{at, s.Scale.Clear})
+	}
+	return out
+}
+
+// thin are the sevenths of the scale with too few graded halves, neighbours
+// joined.
+func (s Set) thin() []Gap {
+	if len(s.Graded) == 0 {
+		return nil
+	}
+	var counts [7]int
+	seventh := s.Scale.Span() / 7
+	for _, g := range s.Graded {
+		counts[min(6, int(s.Scale.position(g.Stage())/seventh))]++
+	}
+	var out []Gap
+	open := false
+	for i, n := range counts {
+		from, to := s.Scale.stageAt(float64(i)*seventh), s.Scale.stageAt(float64(i+1)*seventh)
+		switch {
+		case n >= thinBelow:
+			open = false
+		case open:
+			out[len(out)-1].To = to
+		default:
+			out, open = append(out, Gap{from, to}), true
+		}
+	}
+	return out
+}
+
+// judgeGraded fills in what the graded halves tell.
+func (c *Check) judgeGraded(s Set, p *Path) error {
+	g, err := crossOver(s, p)
+	if err != nil {
+		return err
+	}
+	halves := s.sampled()
+	called := make([]float64, len(halves))
+	off, names := make([]float64, len(halves)), make([]string, len(halves))
+	for i, h := range halves {
+		called[i] = s.Scale.stageAt(s.Scale.position(h.Stage()) + g.off[i])
+		off[i], names[i] = called[i]-h.Stage(), h.Source
+	}
+	c.Graded = errorsOf(off, names)
+	c.Suspects = suspects(s, p)
+	c.Graders = graderChecks(s.Scale, halves, called)
+	c.Coverage, err = coverage(s)
+	return err
+}
+
+// suspects are the grades that the path listens to no longer: farther off than
+// the biweight hears.
+func suspects(s Set, p *Path) []Suspect {
+	var off []float64
+	for _, h := range s.Graded {
+		off = append(off, math.Abs(p.called(h.Seen)-s.Scale.position(h.Stage())))
+	}
+	sd := math.Max(madToSD*median(off), baseShare*s.Scale.Span())
+	var order []int
+	for i := range off {
+		if off[i] > biweight*sd {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if off[a] > off[b] {
+			return -1
+		}
+		return 1
+	})
+	var out []Suspect
+	for _, i := range order {
+		h := s.Graded[i]
+		out = append(out, Suspect{h.Source, h.Stage(), s.Scale.stageAt(p.called(h.Seen))})
+	}
+	return out
+}
+
+// called is the position of a half.
+func (p *Path) called(o Observation) float64 {
+	pattern, _ := p.patternSeen(o)
+	return p.position(o.Stained, pattern)
+}
+
+// agreement is nil where there are too few pairs.
+func agreement(a, b []float64, scale Scale) *Agreement {
+	if len(a) < fewestPairs {
+		return nil
+	}
+	out := agree(a, b, scale)
+	return &out
+}
+
+// coverage judges each photo's halves by the set without the photo. It is nil
+// where that leaves too few graded halves, as it does with one photo.
+func coverage(s Set) (*Coverage, error) {
+	var out Coverage
+	for _, photo := range photosOf(s.sampled()) {
+		of := func(h Graded) bool { return h.Photo == photo }
+		rest := s
+		rest.Graded = slices.DeleteFunc(slices.Clone(s.Graded), of)
+		if !rest.Calibrated() {
+			continue
+		}
+		p, err := Fit(rest)
+		if err != nil {
+			return nil, err
+		}
+		for _, h := range s.sampled() {
+			if !of(h) {
+				continue
+			}
+			c := p.Call(h.Seen)
+			out.N++
+			out.MeanWidth += c.High - c.Low
+			if c.Low <= h.Stage() && h.Stage() <= c.High {
+				out.Inside++
+			}
+		}
+	}
+	if out.N == 0 {
+		return nil, nil
+	}
+	out.MeanWidth /= float64(out.N)
+	return &out, nil
+}
