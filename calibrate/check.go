@@ -15,6 +15,7 @@ type Check struct {
 	Scale     Scale         `json:"scale"`
 	Verdict   Verdict       `json:"verdict"`
 	Why       string        `json:"why"`                // the verdict in one sentence, with what to photograph next
+	Findings  []string      `json:"findings,omitempty"` // all that speaks against the set, in words
 	Plates    Errors        `json:"plates"`             // each plate but those of the first and last stage, called by the path without it
 	Graded    Errors        `json:"graded"`             // each graded half, called by the path without its photo
 	Disorder  []string      `json:"disorder,omitempty"` // plates that contradict each other, in words

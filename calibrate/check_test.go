@@ -90,7 +90,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			c := mustCheck(t, tt.set)
-			if c.Verdict != tt.verdict || !strings.Contains(c.Why, tt.want) {
+			if all := c.Why + "\n" + strings.Join(c.Findings, "\n"); c.Verdict != tt.verdict || !strings.Contains(all, tt.want) {
 				t.Errorf("%s; want %q and %q in it", c.Why, tt.verdict, tt.want)
 			}
 			if _, err := json.Marshal(c); err != nil {
@@ -156,8 +156,8 @@ func TestCheckOfGraders(t *testing.T) {
 	if cd.By != "CD" || cd.Halves != 14 || cd.Repeats != 14 || math.Abs(cd.Repeatability-math.Sqrt(0.02)) > 0.01 {
 		t.Errorf("CD: %+v", cd)
 	}
-	if cd.Others.Bias < 0.3 || !strings.Contains(c.Why, "CD grades +") {
-		t.Errorf("CD against AB: %+v; %s", cd.Others, c.Why)
+	if cd.Others.Bias < 0.3 || !strings.Contains(strings.Join(c.Findings, "\n"), "CD grades +") {
+		t.Errorf("CD against AB: %+v; %q", cd.Others, c.Findings)
 	}
 }
 

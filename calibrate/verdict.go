@@ -76,7 +76,7 @@ type finding struct {
 }
 
 // decide comes to a verdict: the worst of all findings, told by the first two of
-// that kind; the other fields hold them all.
+// that kind. Findings holds them all.
 func (c *Check) decide() {
 	found := slices.Concat(c.onTray(), c.onGraded(), c.onPlates(), c.onDrift())
 	c.Verdict, c.PhotoNext = FitForUse, c.photoNext()
@@ -94,6 +94,10 @@ func (c *Check) decide() {
 	}
 	if c.Verdict == FitForUse {
 		why = []string{c.praise()}
+	}
+	c.Findings = nil
+	for _, f := range found {
+		c.Findings = append(c.Findings, f.what)
 	}
 	c.Why = string(c.Verdict) + ": " + strings.Join(why[:min(2, len(why))], "; ")
 	if c.PhotoNext != "" {
