@@ -14,14 +14,15 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 )
 
 // sameChart compares a chart with a picture under testdata, pixel by pixel with
 // a tolerance for processors that round differently.
-func sameChart(t *testing.T, name string, c chart) {
+func sameChart(t *testing.T, name string, c document.Chart) {
 	t.Helper()
-	canvas := vgimg.PngCanvas{Canvas: vgimg.New(chartWidth, c.height)}
-	c.plot.Draw(draw.New(canvas))
+	canvas := vgimg.PngCanvas{Canvas: vgimg.New(document.ChartWidth, c.Height)}
+	c.Plot.Draw(draw.New(canvas))
 	var b bytes.Buffer
 	if _, err := canvas.WriteTo(&b); err != nil {
 		t.Fatal(err)
@@ -73,7 +74,7 @@ func TestChartsOfOddSamples(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s, %d fruit: %v", name, n, err)
 			}
-			svg, err := c.svg()
+			svg, err := c.SVG()
 			if err != nil || !bytes.HasPrefix(svg, []byte("<svg ")) || bytes.Contains(svg, []byte("NaN")) {
 				t.Errorf("%s, %d fruit: %v, %.60s", name, n, err, svg)
 			}

@@ -8,6 +8,7 @@ import (
 	"io"
 
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 )
 
 //go:embed template
@@ -24,6 +25,9 @@ var pageTemplate = template.Must(template.New("report.html").Funcs(template.Func
 	"taken":   taken,
 	"advice":  advice,
 	"doubts":  doubts,
+
+	"cautions":  func() []caution { return cautions },
+	"deference": func() string { return deference },
 }).ParseFS(files, "template/*.html"))
 
 // WriteHTML writes one report as a self-contained page: style and pictures are
@@ -47,7 +51,7 @@ type page struct {
 	scoring.Report
 	Heading string
 	Style   template.CSS
-	Overlay *picture
+	Overlay *document.Picture
 	Spread  template.HTML // the histogram; empty when nothing was scored
 	Rows    template.HTML // the chart of halves; empty when nothing was scored
 	Halves  []halfCard
@@ -56,24 +60,24 @@ type page struct {
 // halfCard is one half with its pictures and the plates that bracket it.
 type halfCard struct {
 	scoring.Fruit
-	Crop   *picture
+	Crop   *document.Picture
 	Strip  *strip
 	Plates []plateCard
 }
 
 type plateCard struct {
 	Stage   float64
-	Picture *picture
+	Picture *document.Picture
 	Strip   *strip
 }
 
 func newPage(r scoring.Report, pics Pictures) (page, error) {
-	style, err := files.ReadFile("template/report.css")
+	style, err := trayStyle()
 	if err != nil {
 		return page{}, fmt.Errorf("report page: %w", err)
 	}
-	p := page{Report: r, Heading: heading(r), Style: template.CSS(style)}
-	if p.Overlay, err = newPicture(pics.Overlay, "the tray"); err != nil {
+	p := page{Report: r, Heading: heading(r), Style: style}
+	if p.Overlay, err = document.NewPicture(pics.Overlay, "the tray"); err != nil {
 		return page{}, err
 	}
 	if p.Halves, err = newHalves(r.Fruit, pics); err != nil {
@@ -81,6 +85,16 @@ func newPage(r scoring.Report, pics Pictures) (page, error) {
 	}
 	err = p.draw()
 	return p, err
+}
+
+// trayStyle is the style sheet of all pages with that of trays behind it.
+func trayStyle() (template.CSS, error) {
+	all, err := document.Style()
+	if err != nil {
+		return "", err
+	}
+	own, err := files.ReadFile("template/report.css")
+	return all + "\n" + template.CSS(own), err
 }
 
 // draw makes the charts, where there is something to draw.
@@ -97,10 +111,10 @@ func (p *page) draw() error {
 		return err
 	}
 	for _, c := range []struct {
-		chart chart
+		chart document.Chart
 		into  *template.HTML
 	}{{spread, &p.Spread}, {rows, &p.Rows}} {
-		svg, err := c.chart.svg()
+		svg, err := c.chart.SVG()
 		if err != nil {
 			return err
 		}
@@ -116,12 +130,12 @@ func newHalves(fruit []scoring.Fruit, pics Pictures) ([]halfCard, error) {
 	}
 	var out []halfCard
 	for _, f := range fruit {
-		crop, err := newPicture(pics.Crops[f.Number], fmt.Sprintf("half %d", f.Number))
+		crop, err := document.NewPicture(pics.Crops[f.Number], fmt.Sprintf("half %d", f.Number))
 		if err != nil {
 			return nil, err
 		}
 		card := halfCard{Fruit: f, Crop: crop}
-		if f.Scored() {
+		if f.Scored() && !f.Overridden() {
 			card.Strip = newStrip(f.Zones)
 			card.Plates = bracket(f.Call.Between, plates)
 		}
@@ -138,7 +152,7 @@ func newPlates(pics Pictures) (map[float64]plateCard, error) {
 		if _, ok := out[plate.Stage]; ok || len(plate.Picture) == 0 {
 			continue
 		}
-		pic, err := newPicture(plate.Picture, "the plate of stage "+mark(plate.Stage))
+		pic, err := document.NewPicture(plate.Picture, "the plate of stage "+mark(plate.Stage))
 		if err != nil {
 			return nil, err
 		}
@@ -159,11 +173,11 @@ func bracket(between [2]float64, plates map[float64]plateCard) []plateCard {
 	return out
 }
 
-// ToLookAt gives the borderline halves for the page.
+// ToLookAt gives the halves that wait for a second look to the page.
 func (p page) ToLookAt() []halfCard {
 	var out []halfCard
 	for _, h := range p.Halves {
-		if h.Scored() && h.Call.Borderline {
+		if h.Open() {
 			out = append(out, h)
 		}
 	}

@@ -14,10 +14,10 @@ import (
 // as an array, on one line.
 //
 // Every name is always there. What is not known is null: the stage and stained
-// fraction of a half that was not scored, its interval, the mean of no fruit,
-// the interval and SD of one, the capture time of a photo without one. Lists
-// are never null. Fractions and stages have three decimals, pixels one; the
-// scale goes from its stained to its clear end.
+// fraction of a half that was not scored, the interval of one whose stage a
+// person gave, the mean of no fruit, the interval and SD of one, the capture
+// time of a photo without one. Lists are never null. Fractions and stages have
+// three decimals, pixels one; the scale goes from its stained to its clear end.
 func WriteJSON(w io.Writer, reports ...scoring.Report) error {
 	if len(reports) == 1 {
 		return writeJSON(w, newObject(reports[0]))
@@ -161,13 +161,19 @@ func newHalf(f scoring.Fruit) half {
 		h.Reasons = append(h.Reasons, f.WhyUnscored())
 		return h
 	}
-	h.Stained = milli(f.Stained)
+	h.Stage = milli(f.Stage())
 	for _, z := range f.Zones {
 		h.Zones = append(h.Zones, milli(z))
 	}
-	h.Stage, h.Low, h.High = milli(f.Call.Stage), milli(f.Call.Low), milli(f.Call.High)
+	if len(f.Zones) > 0 {
+		h.Stained = milli(f.Stained)
+	}
+	if f.Overridden() {
+		return h
+	}
+	h.Low, h.High = milli(f.Call.Low), milli(f.Call.High)
 	h.Between = []milli{milli(f.Call.Between[0]), milli(f.Call.Between[1])}
-	h.Borderline = f.Call.Borderline
+	h.Borderline = f.Open()
 	h.Reasons = append(h.Reasons, f.Call.Reasons...)
 	return h
 }

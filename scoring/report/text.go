@@ -7,10 +7,8 @@ import (
 	"strings"
 
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 )
-
-// textWidth is the width of a terminal nobody has widened.
-const textWidth = 80
 
 // WriteText writes one report as a table for the terminal: one row for each
 // half, the block mean last, doubts as footnotes below, then the warnings. It
@@ -18,7 +16,7 @@ const textWidth = 80
 func WriteText(w io.Writer, r scoring.Report) error {
 	var b strings.Builder
 	for _, line := range textHead(r) {
-		writeWrapped(&b, "", line)
+		document.WriteWrapped(&b, "", line)
 	}
 	b.WriteByte('\n')
 	notes := &footnotes{number: map[string]int{}}
@@ -26,19 +24,19 @@ func WriteText(w io.Writer, r scoring.Report) error {
 	for _, f := range r.Fruit {
 		rows = append(rows, textRow(f, notes))
 	}
-	writeColumns(&b, append(rows, meanRow(r.Summary)))
+	document.WriteColumns(&b, []bool{false, false, false, false, false, true}, rows, [][]string{meanRow(r.Summary)})
 	if len(notes.text) > 0 {
 		b.WriteByte('\n')
 	}
 	for i, text := range notes.text {
-		writeWrapped(&b, superscript(i+1)+" ", text)
+		document.WriteWrapped(&b, superscript(i+1)+" ", text)
 	}
 	lines := textWarnings(r)
 	if len(lines) > 0 {
 		b.WriteByte('\n')
 	}
 	for _, line := range lines {
-		writeWrapped(&b, "note: ", line)
+		document.WriteWrapped(&b, "note: ", line)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -80,10 +78,13 @@ func textRow(f scoring.Fruit, notes *footnotes) []string {
 	if !f.Scored() {
 		return []string{number, "–", "", "", "", strings.TrimSpace("not scored " + marks)}
 	}
-	if f.Call.Borderline {
+	if f.Open() {
 		marks = strings.TrimSpace("look " + marks)
 	}
-	return []string{number, scoring.Tenth(f.Call.Stage), dash(f.Call.Low, f.Call.High), between(f.Call.Between), scoring.Percent(f.Stained) + " %", marks}
+	if f.Overridden() {
+		return []string{number, scoring.Tenth(f.Stage()), "", "", "", strings.TrimSpace("by eye " + marks)}
+	}
+	return []string{number, scoring.Tenth(f.Stage()), dash(f.Call.Low, f.Call.High), between(f.Call.Between), scoring.Percent(f.Stained) + " %", marks}
 }
 
 func meanRow(s scoring.Summary) []string {

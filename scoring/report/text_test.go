@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 )
 
 func asText(t *testing.T, r scoring.Report) string {
@@ -35,7 +36,7 @@ func TestWriteTextStaysWithin80Cells(t *testing.T) {
 	r.Block = strings.Repeat("Ne\u0301ctar ", 20)
 	r.Fruit[3].Call.Reasons = []string{strings.Repeat("りんご ", 30)}
 	for _, line := range strings.Split(asText(t, r), "\n") {
-		if w := terminal.StringWidth(line); w > textWidth {
+		if w := document.Cells(line); w > document.TextWidth {
 			t.Errorf("%d cells: %s", w, line)
 		}
 	}

@@ -1,13 +1,17 @@
 package report
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"traystage/scoring"
+	"traystage/scoring/instrument"
+	"traystage/scoring/report/document"
 )
 
 // mark is the stage of a plate, without a decimal it does not need: "3", "3.5".
@@ -85,13 +89,61 @@ func doubts(f scoring.Fruit) []string {
 	return out
 }
 
-// printable replaces what could steer a terminal, such as an escape in a file
-// name.
-func printable(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsPrint(r) || unicode.IsSpace(r) {
-			return r
+// join puts words that are not empty together.
+func join(between string, words ...string) string {
+	var out []string
+	for _, w := range words {
+		if w != "" {
+			out = append(out, w)
 		}
-		return unicode.ReplacementChar
-	}, text)
+	}
+	return strings.Join(out, between)
+}
+
+func by(initials string) string {
+	if initials == "" {
+		return ""
+	}
+	return "by " + initials
+}
+
+func longDay(t time.Time) string { return taken(t, "2 January 2006") }
+
+// named is a quantity with its unit: "firmness, lbf".
+func named(q scoring.Quantity, unit string) string { return join(", ", string(q), unit) }
+
+// digits is with how many a figure of a quantity is told, as package scoring
+// tells it in words.
+func digits(q scoring.Quantity, unit string) int {
+	switch {
+	case q == scoring.StainedOf || q == scoring.ClearOf || q == scoring.RedOf:
+		return 0
+	case q == scoring.StreifOf && strings.HasPrefix(unit, string(instrument.KilogramForce)):
+		return 3
+	case q == scoring.StreifOf:
+		return 2
+	}
+	return 1
+}
+
+// stages is an interval of stages.
+func stages(low, high float64) document.Cell {
+	return document.Between(document.Number(low, 1), document.Number(high, 1))
+}
+
+// sentence is text with a capital.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
+}
+
+// minutes is a short time: "3 min", "40 s".
+func minutes(d time.Duration) string {
+	if d < 2*time.Minute {
+		return fmt.Sprintf("%.0f s", d.Seconds())
+	}
+	return fmt.Sprintf("%.0f min", d.Minutes())
 }

@@ -1,0 +1,202 @@
+package document
+
+import (
+	"io"
+	"strings"
+	"unicode"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// TextWidth is the width of a terminal nobody has widened, in cells.
+const TextWidth = 80
+
+// terminal measures text in terminal cells: two for a wide letter, none for a
+// combining accent, one for a dash whatever the locale.
+var terminal = runewidth.Condition{}
+
+// Cells is the width of text on a terminal.
+func Cells(text string) int { return terminal.StringWidth(text) }
+
+// WriteText writes the brief sections of a document for the terminal: within 80
+// columns unless a single word, or a table's columns but the last, are wider.
+func WriteText(w io.Writer, d Document) error {
+	var b strings.Builder
+	WriteWrapped(&b, "", d.Title)
+	if d.Under != "" {
+		WriteWrapped(&b, "", d.Under)
+	}
+	for _, s := range d.Sections {
+		if !s.Brief {
+			continue
+		}
+		for _, part := range s.Parts {
+			writePart(&b, part)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func writePart(b *strings.Builder, part Part) {
+	switch p := part.(type) {
+	case Answer:
+		b.WriteByte('\n')
+		WriteWrapped(b, "", joined(": ", strings.ToUpper(p.Answer.text), p.Beside))
+		WriteWrapped(b, "", p.Small)
+	case Facts:
+		b.WriteByte('\n')
+		writeFacts(b, p.Facts)
+	case Table:
+		writeTable(b, p)
+	case List:
+		writeList(b, p)
+	case Text:
+		b.WriteByte('\n')
+		WriteWrapped(b, "", p.Text)
+	}
+}
+
+// joined puts two texts together, or gives the one that is not empty.
+func joined(between, a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + between + b
+}
+
+func writeFacts(b *strings.Builder, facts []Fact) {
+	wide := 0
+	for _, f := range facts {
+		wide = max(wide, Cells(f.Label))
+	}
+	for _, f := range facts {
+		mark := f.Label + strings.Repeat(" ", wide-Cells(f.Label)+2)
+		WriteWrapped(b, mark, joined(", ", f.Value.text, f.Note))
+	}
+}
+
+func writeTable(b *strings.Builder, t Table) {
+	switch {
+	case len(t.Rows)+len(t.Foot) > 0:
+		b.WriteByte('\n')
+	case t.Empty != "":
+		b.WriteByte('\n')
+		WriteWrapped(b, "", t.Empty)
+		return
+	default:
+		return
+	}
+	head := make([]string, len(t.Columns))
+	left := make([]bool, len(t.Columns))
+	for i, c := range t.Columns {
+		head[i], left[i] = c.heading(), c.Kind == Words
+	}
+	WriteColumns(b, left, append([][]string{head}, texts(t.Rows)...), texts(t.Foot))
+}
+
+func texts(rows [][]Cell) [][]string {
+	out := make([][]string, len(rows))
+	for i, row := range rows {
+		for _, c := range row {
+			out[i] = append(out[i], printable(c.text))
+		}
+	}
+	return out
+}
+
+func writeList(b *strings.Builder, l List) {
+	if len(l.Items) == 0 {
+		return
+	}
+	b.WriteByte('\n')
+	mark := "- "
+	if l.Alarm {
+		mark = "note: "
+	} else if l.Title != "" {
+		WriteWrapped(b, "", l.Title+":")
+	}
+	for _, item := range l.Items {
+		WriteWrapped(b, mark, item)
+	}
+}
+
+// WriteColumns writes rows of equally many cells, two blanks between columns:
+// those named left to the left, the others to the right, the last one broken
+// between words where it would pass the eightieth cell. A rule stands above the
+// foot where there is one.
+func WriteColumns(b *strings.Builder, left []bool, rows, foot [][]string) {
+	widths := make([]int, len(left))
+	for _, row := range append(rows[:len(rows):len(rows)], foot...) {
+		for i, cell := range row {
+			widths[i] = max(widths[i], Cells(cell))
+		}
+	}
+	for _, row := range rows {
+		writeRow(b, left, widths, row)
+	}
+	if len(foot) > 0 {
+		total := -2
+		for _, w := range widths {
+			total += w + 2
+		}
+		b.WriteString(strings.Repeat("─", min(total, TextWidth)) + "\n")
+	}
+	for _, row := range foot {
+		writeRow(b, left, widths, row)
+	}
+}
+
+func writeRow(b *strings.Builder, left []bool, widths []int, row []string) {
+	var mark strings.Builder
+	last := len(row) - 1
+	for i, cell := range row[:last] {
+		pad := strings.Repeat(" ", widths[i]-Cells(cell))
+		if left[i] {
+			mark.WriteString(cell + pad + "  ")
+		} else {
+			mark.WriteString(pad + cell + "  ")
+		}
+	}
+	if !left[last] {
+		mark.WriteString(strings.Repeat(" ", widths[last]-Cells(row[last])))
+	}
+	WriteWrapped(b, mark.String(), row[last])
+}
+
+// WriteWrapped writes text after a mark, broken between words at 80 cells,
+// later lines indented under the first.
+func WriteWrapped(b *strings.Builder, mark, text string) {
+	mark = printable(mark)
+	indent := strings.Repeat(" ", Cells(mark))
+	line, filled := mark, Cells(mark)
+	fresh := true
+	for _, word := range strings.Fields(printable(text)) {
+		width := Cells(word)
+		if !fresh && filled+1+width > TextWidth {
+			b.WriteString(line + "\n")
+			line, filled, fresh = indent, len(indent), true
+		}
+		if !fresh {
+			line += " "
+			filled++
+		}
+		line += word
+		filled += width
+		fresh = false
+	}
+	if line = strings.TrimRight(line, " "); line != "" {
+		b.WriteString(line + "\n")
+	}
+}
+
+// printable replaces what could steer a terminal, such as an escape in a file
+// name.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsPrint(r) || unicode.IsSpace(r) {
+			return r
+		}
+		return unicode.ReplacementChar
+	}, text)
+}
