@@ -1,0 +1,112 @@
+package trend
+
+import (
+	"math"
+	"time"
+)
+
+// When to sample.
+//
+// Sources: weekly from some weeks before the expected harvest: Penn State
+// Extension, Assessing optimum harvest dates, 2012 (2 weeks before), Washington
+// State University, Apple harvest (2 or more, then every week), University of
+// Maryland Extension, FS-1180, 2021 (4 to 5, weekly), Strickhof, Den Reifeindex
+// nach Streif bestimmen (4 to 6, every 7 to 10 days). Three weeks lie between.
+// Twice a week as the window nears: common practice, no source.
+const (
+	FirstBefore = 21 // days before the expected harvest of the first sample
+	Weekly      = 7  // days between samples
+	TwiceWeekly = 3  // days between samples from NearDays before the window may open
+	NearDays    = 10
+)
+
+// FewestFruit is the least sample of a block.
+//
+// Source: Michigan State University Extension, Starch index scale, 2023.
+const FewestFruit = 10
+
+// mostFruit is more than a tester cuts of one block on one day.
+const mostFruit = 100
+
+// Next is the day on which a block's next sample is due, midnight UTC. It lies
+// before today when the sample is overdue, and is zero when none is needed,
+// because the window is past.
+//
+// last is the day of the last sample, zero for none; harvest the expected day of
+// harvest, zero when not known; w the window as last forecast.
+func Next(last, harvest time.Time, w Window) time.Time {
+	var first time.Time
+	if !harvest.IsZero() {
+		first = civil(harvest).Add(-FirstBefore * day)
+	}
+	if last.IsZero() {
+		if first.IsZero() {
+			return civil(w.On)
+		}
+		return first
+	}
+	if w.State == Past {
+		return time.Time{}
+	}
+	due := civil(last).Add(interval(last, harvest, w) * day)
+	if due.Before(first) {
+		return first
+	}
+	return due
+}
+
+// interval is the number of days from the last sample to the next.
+func interval(last, harvest time.Time, w Window) time.Duration {
+	near := harvest
+	if w.Opens.Reach == Reached {
+		near = w.Opens.Day
+		if !w.Opens.Low.IsZero() {
+			near = w.Opens.Low
+		}
+	}
+	running := w.State == Open || w.State == Closing
+	if running || !near.IsZero() && civil(near).Sub(civil(last)) <= NearDays*day {
+		return TwiceWeekly
+	}
+	return Weekly
+}
+
+// FruitFor is the least number of fruit, from FewestFruit on, that a sample on a
+// day must have so that the day on which the target is reached is then known to
+// wanted days either way (half the 90 % interval). sd is the standard deviation
+// from fruit to fruit, units of the quantity. It is false when a hundred fruit
+// would not do, as when the samples' scatter or the common error alone is more,
+// or when the trend reaches the target on no day.
+func (t *Trend) FruitFor(target float64, on time.Time, sd, wanted float64) (int, bool) {
+	f, err := t.Forecast(target)
+	if err != nil || f.Reach != Reached || !(sd >= 0) {
+		return 0, false
+	}
+	for n := FewestFruit; n <= mostFruit; n++ {
+		if t.halfWidth(target, f.Day, on, sd, n) <= wanted {
+			return n, true
+		}
+	}
+	return 0, false
+}
+
+// halfWidth is half the interval of the day on which the target is reached, days,
+// after one more sample that lies on the curve.
+func (t *Trend) halfWidth(target float64, reached, on time.Time, sd float64, n int) float64 {
+	x, at := t.days(on), t.days(reached)
+	_, growth := t.course.bend(t.course.height(t.course.progress(target)))
+	common := t.common / growth
+	variance, slope := 0.0, 0.0
+	for _, c := range t.chances {
+		p, _ := t.course.bend(c.at(x))
+		more := t.read(Sample{on, t.course.value(p), sd / math.Sqrt(float64(n)), n}, c.supposition)
+		_, steep := t.course.bend(c.at(x))
+		info := c.info
+		info.add(x, steep*steep/more.variance, 0)
+		s := math.Hypot(info.solve().standard(at), common)
+		variance += c.weight * s * s
+		slope += c.weight * c.slope
+	}
+	t95 := rootOf(func(v float64) float64 { return student(v, t.freedom+float64(n-1)) }, (1+Confidence)/2, 0, farOut)
+	return t95 * math.Sqrt(variance) / math.Abs(slope)
+}
