@@ -1,0 +1,118 @@
+package ledger
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// The test binary, run with this in its environment, is another program that
+// works on a season: "store DIR SEED" stores trays from that seed on until it is
+// ended, "lock DIR" holds the write lock until its input ends, "open DIR" lists
+// the blocks, "nothing" ends at once. It says "ready" once the season is open,
+// and the hash of each photo after its tray is stored.
+const childWork = "TRAYSTAGE_TEST_CHILD"
+
+func beChild(work string) int {
+	words := strings.Split(work, "\n")
+	if words[0] == "nothing" {
+		return 0
+	}
+	s, err := Open(context.Background(), words[1])
+	if err == nil {
+		fmt.Println("ready")
+		err = childWorks[words[0]](s, words[2:])
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	return 0
+}
+
+var childWorks = map[string]func(s *Season, args []string) error{
+	"store": func(s *Season, args []string) error {
+		seed, err := strconv.Atoi(args[0])
+		if err != nil {
+			return err
+		}
+		for ; ; seed++ {
+			tray := bigTray(seed)
+			if _, err := s.StoreTray(context.Background(), tray); err != nil {
+				return err
+			}
+			fmt.Println(tray.Report.PhotoHash)
+		}
+	},
+	"open": func(s *Season, _ []string) error {
+		_, err := s.Blocks(context.Background())
+		return errors.Join(err, s.Close())
+	},
+	"lock": func(s *Season, _ []string) error {
+		return s.write(context.Background(), func(writer) error {
+			fmt.Println("locked")
+			_, err := io.Copy(io.Discard, os.Stdin)
+			return err
+		})
+	},
+}
+
+// bigTray has a photo of up to half a megabyte and fruit numbers of its own.
+func bigTray(seed int) Tray {
+	tray := trayOf(seed, 1+20*seed, 20)
+	tray.Photo = photoOf(seed, 1+rand.New(rand.NewPCG(uint64(seed), 3)).IntN(500_000))
+	tray.Report.PhotoHash = hashOf(tray.Photo)
+	return tray
+}
+
+// child is a running other program.
+type child struct {
+	cmd *exec.Cmd
+	in  io.WriteCloser
+	out *bufio.Scanner
+}
+
+func startChild(t *testing.T, work ...string) child {
+	t.Helper()
+	cmd := exec.Command(os.Args[0])
+	cmd.Env = append(os.Environ(), childWork+"="+strings.Join(work, "\n"))
+	cmd.Stderr = os.Stderr
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	return child{cmd, in, bufio.NewScanner(out)}
+}
+
+// says waits for a line of the child.
+func (c child) says(t *testing.T, want string) {
+	t.Helper()
+	if !c.out.Scan() || c.out.Text() != want {
+		t.Fatalf("the other program says %q, want %q", c.out.Text(), want)
+	}
+}
+
+// kill ends the child as a power cut would, and gives what it said until then.
+func (c child) kill() (said []string) {
+	c.cmd.Process.Kill()
+	for c.out.Scan() {
+		said = append(said, c.out.Text())
+	}
+	c.cmd.Wait()
+	return said
+}

@@ -1,0 +1,96 @@
+package ledger
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"syscall"
+
+	"modernc.org/sqlite"
+	sqlite3 "modernc.org/sqlite/lib"
+)
+
+// What can be wrong with a season, for errors.Is. The errors that methods
+// return say it in a sentence with the file and what to do.
+var (
+	ErrNotSeason = errors.New("not a season")
+	ErrNewer     = errors.New("written by a newer program")
+	ErrBusy      = errors.New("another program is writing to it")
+	ErrReadOnly  = errors.New("cannot be written to")
+	ErrFull      = errors.New("the disk is full")
+	ErrDamaged   = errors.New("is damaged")
+	ErrNotFound  = errors.New("not in the season")
+	ErrTaken     = errors.New("taken already")
+)
+
+// advice says what to do about each.
+var advice = map[error]string{
+	ErrNotSeason: "name the folder that a season was made in",
+	ErrBusy:      "try again in a moment, or close the other program",
+	ErrReadOnly:  "check its permissions, or copy the season's folder to a place that can be written to",
+	ErrFull:      "make room and try again; nothing was half stored",
+	ErrDamaged:   "keep a copy of the folder, and go on with the last backup",
+}
+
+// kinds says which of SQLite's primary result codes mean what.
+var kinds = map[int]error{
+	sqlite3.SQLITE_BUSY:     ErrBusy,
+	sqlite3.SQLITE_LOCKED:   ErrBusy,
+	sqlite3.SQLITE_READONLY: ErrReadOnly,
+	sqlite3.SQLITE_PERM:     ErrReadOnly,
+	sqlite3.SQLITE_CANTOPEN: ErrReadOnly,
+	sqlite3.SQLITE_FULL:     ErrFull,
+	sqlite3.SQLITE_CORRUPT:  ErrDamaged,
+	sqlite3.SQLITE_NOTADB:   ErrDamaged,
+}
+
+// databaseError says in a sentence what is wrong with the database file. Errors
+// that are no database's, and those that it has made already, pass through.
+func databaseError(name string, err error) error {
+	var said sentence
+	if err == nil || errors.As(err, &said) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	if errors.Is(err, ErrNotSeason) {
+		return sentence{fmt.Errorf("%s: %w; %s", name, err, advice[ErrNotSeason])}
+	}
+	var e *sqlite.Error
+	if !errors.As(err, &e) {
+		return err
+	}
+	const primary = 0xff // extended codes hold the primary one in their last byte
+	if kind, ok := kinds[e.Code()&primary]; ok {
+		return sentence{fmt.Errorf("%s: %w; %s", name, kind, advice[kind])}
+	}
+	return sentence{fmt.Errorf("%s: cannot be read or written: %w; check the disk", name, err)}
+}
+
+// fileError says in a sentence what is wrong with a file or folder.
+func fileError(name string, err error) error {
+	switch {
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		return sentence{fmt.Errorf("%s: %w; %s", name, ErrFull, advice[ErrFull])}
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return sentence{fmt.Errorf("%s: %w; %s", name, ErrReadOnly, advice[ErrReadOnly])}
+	case errors.Is(err, fs.ErrExist):
+		return sentence{fmt.Errorf("%s: there is one already; choose another name", name)}
+	}
+	var p *fs.PathError
+	var l *os.LinkError
+	if errors.As(err, &p) {
+		err = p.Err // the path has been named
+	} else if errors.As(err, &l) {
+		err = l.Err
+	}
+	return sentence{fmt.Errorf("%s: cannot be read or written: %w; check the disk", name, err)}
+}
+
+// sentence is an error that says all that the reader needs.
+type sentence struct{ error }
+
+func (s sentence) Unwrap() error { return s.error }
+
+// refuse says why something is not stored.
+func refuse(format string, args ...any) error { return sentence{fmt.Errorf(format, args...)} }

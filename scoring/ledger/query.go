@@ -1,0 +1,123 @@
+package ledger
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+)
+
+// reader reads in one transaction.
+type reader struct {
+	ctx context.Context
+	tx  *sql.Tx
+}
+
+// writer reads and adds rows in one transaction; at is the time of all of them.
+type writer struct {
+	reader
+	at string
+}
+
+// each calls f for every row that a query gives; f scans it.
+func (r reader) each(f func(scan func(...any) error) error, query string, args ...any) error {
+	rows, err := r.tx.QueryContext(r.ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := f(rows.Scan); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// one scans the only row of a query; sql.ErrNoRows when there is none.
+func (r reader) one(query string, args []any, into ...any) error {
+	return r.tx.QueryRowContext(r.ctx, query, args...).Scan(into...)
+}
+
+// column is a value for a column of the row to be added.
+type column struct {
+	name  string
+	value any
+}
+
+// add adds a row of at least one column and gives its id.
+func (w writer) add(table string, columns ...column) (int64, error) {
+	names, values := make([]string, len(columns)), make([]any, len(columns))
+	for i, c := range columns {
+		names[i], values[i] = c.name, c.value
+	}
+	query := fmt.Sprintf("INSERT INTO %s (%s) VALUES (?%s)", table, strings.Join(names, ", "), strings.Repeat(", ?", len(columns)-1))
+	result, err := w.tx.ExecContext(w.ctx, query, values...)
+	if err != nil {
+		return 0, err
+	}
+	return result.LastInsertId()
+}
+
+// signed are the columns that say when a row was written and by whom.
+func (w writer) signed(who string, columns ...column) []column {
+	return append(columns, column{"at", w.at}, column{"who", who})
+}
+
+const (
+	dayLayout = "2006-01-02"
+	// cameraLayout is a time by a clock whose zone nobody knows.
+	cameraLayout = "2006-01-02T15:04:05.999999999"
+)
+
+func stamp(t time.Time) string { return t.UTC().Format(time.RFC3339Nano) }
+
+// optional is a time as text; NULL for the zero time.
+func optional(t time.Time, layout string) sql.NullString {
+	return sql.NullString{String: t.Format(layout), Valid: !t.IsZero()}
+}
+
+// moment scans a time written in a layout; NULL is the zero time.
+type moment struct {
+	to     *time.Time
+	layout string
+}
+
+func (m moment) Scan(value any) error {
+	switch v := value.(type) {
+	case nil:
+		*m.to = time.Time{}
+		return nil
+	case string:
+		t, err := time.Parse(m.layout, v)
+		*m.to = t
+		return err
+	}
+	return fmt.Errorf("a time is kept as %T", value)
+}
+
+func day(t *time.Time) moment     { return moment{t, dayLayout} }
+func instant(t *time.Time) moment { return moment{t, time.RFC3339Nano} }
+
+// list scans a list kept as JSON.
+type list[T any] struct{ to *[]T }
+
+func (l list[T]) Scan(value any) error {
+	text, ok := value.(string)
+	if !ok {
+		return fmt.Errorf("a list is kept as %T", value)
+	}
+	*l.to = nil
+	if text == "null" {
+		return nil
+	}
+	return json.Unmarshal([]byte(text), l.to)
+}
+
+// listText is a list as JSON. Numbers come back to the last bit.
+func listText[T any](l []T) (string, error) {
+	text, err := json.Marshal(l)
+	return string(text), err
+}
