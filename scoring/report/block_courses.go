@@ -231,5 +231,5 @@ func (t Turn) interval() document.Cell {
 	if t.Low.IsZero() && t.High.IsZero() {
 		return document.Unknown()
 	}
-	return document.Between(document.Day(t.Low), document.Day(t.High))
+	return document.Between(document.ShortDay(t.Low), document.ShortDay(t.High))
 }

@@ -224,7 +224,8 @@ func dayTicks(origin time.Time, first, last float64) plot.ConstantTicks {
 		}
 	}
 	var out plot.ConstantTicks
-	for x := math.Ceil(first/step) * step; x <= last; x += step {
+	room := 0.03 * (last - first) // for half a name
+	for x := math.Ceil((first+room)/step) * step; x <= last-room; x += step {
 		day := origin.AddDate(0, 0, int(math.Round(x)))
 		out = append(out, plot.Tick{Value: x, Label: day.Format("2 Jan")})
 	}

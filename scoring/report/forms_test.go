@@ -120,8 +120,10 @@ func plain(text string) string {
 	if text == "–" {
 		return ""
 	}
-	if day, err := time.Parse("2 Jan 2006", text); err == nil {
-		return day.Format(time.DateOnly)
+	for _, year := range []string{"", " 2026"} { // short days go without
+		if day, err := time.Parse("2 Jan 2006", text+year); err == nil {
+			return day.Format(time.DateOnly)
+		}
 	}
 	figure := strings.TrimPrefix(strings.Replace(text, "−", "-", 1), "+")
 	if _, err := strconv.ParseFloat(figure, 64); err == nil {
@@ -285,4 +287,13 @@ func pdfText(t testing.TB, raw []byte) string {
 		}
 	}
 	return b.String()
+}
+
+func pages(t testing.TB, raw []byte) int {
+	t.Helper()
+	r, err := pdf.NewReader(bytes.NewReader(raw), int64(len(raw)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.NumPage()
 }

@@ -82,6 +82,15 @@ func Day(t time.Time) Cell {
 	return Cell{text: t.Format("2 Jan 2006"), value: t}
 }
 
+// ShortDay is a Day whose year goes without saying.
+func ShortDay(t time.Time) Cell {
+	c := Day(t)
+	if c.value != nil {
+		c.text = t.Format("2 Jan")
+	}
+	return c
+}
+
 // Yes is a truth: text where it holds, empty to the eye where it does not.
 func Yes(holds bool, text string) Cell {
 	c := Cell{value: holds}

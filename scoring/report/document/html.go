@@ -93,7 +93,7 @@ func pageRows(columns []Column, rows [][]Cell) [][]pageCell {
 				class += " strong"
 			}
 			text := cell.text
-			if cell.high != nil {
+			if cell.high != nil && cell.value != nil {
 				text = strings.Replace(text, " to ", " to\u00a0", 1) // broken, if at all, behind the lower figure
 			}
 			out[i] = append(out[i], pageCell{text, class})

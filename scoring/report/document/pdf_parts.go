@@ -226,7 +226,9 @@ const mostTall = 112.0
 // drawingSize is the size of a drawing that may be so wide, mm.
 func drawingSize(d Drawing, wide float64) (w, h float64, err error) {
 	if d.Chart != nil {
-		return wide, wide * float64(d.Chart.Height/ChartWidth), nil
+		const mostWide = 130.0 // keeps the letters of a chart from shouting
+		w = min(wide, mostWide)
+		return w, w * float64(d.Chart.Height/ChartWidth), nil
 	}
 	size, _, err := pictureSize(d.Picture, d.Name)
 	if err != nil {

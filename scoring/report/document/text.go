@@ -122,9 +122,9 @@ func writeList(b *strings.Builder, l List) {
 }
 
 // WriteColumns writes rows of equally many cells, two blanks between columns:
-// those named left to the left, the others to the right, the last one broken
-// between words where it would pass the eightieth cell. A rule stands above the
-// foot where there is one.
+// those named left to the left, the others to the right. Where the row would
+// pass the eightieth cell, left ones are broken between words. A rule stands
+// above the foot where there is one.
 func WriteColumns(b *strings.Builder, left []bool, rows, foot [][]string) {
 	widths := make([]int, len(left))
 	for _, row := range append(rows[:len(rows):len(rows)], foot...) {
@@ -132,36 +132,89 @@ func WriteColumns(b *strings.Builder, left []bool, rows, foot [][]string) {
 			widths[i] = max(widths[i], Cells(cell))
 		}
 	}
+	narrow(widths, left)
 	for _, row := range rows {
 		writeRow(b, left, widths, row)
 	}
 	if len(foot) > 0 {
-		total := -2
-		for _, w := range widths {
-			total += w + 2
-		}
-		b.WriteString(strings.Repeat("─", min(total, TextWidth)) + "\n")
+		b.WriteString(strings.Repeat("─", min(tableWidth(widths), TextWidth)) + "\n")
 	}
 	for _, row := range foot {
 		writeRow(b, left, widths, row)
 	}
 }
 
+func tableWidth(widths []int) int {
+	total := -2
+	for _, w := range widths {
+		total += w + 2
+	}
+	return total
+}
+
+// narrow takes from the widest left column, as long as one has more than ten
+// cells, until the table fits.
+func narrow(widths []int, left []bool) {
+	const least = 10
+	for tableWidth(widths) > TextWidth {
+		widest := -1
+		for i, w := range widths {
+			if left[i] && w > least && (widest < 0 || w >= widths[widest]) {
+				widest = i
+			}
+		}
+		if widest < 0 {
+			return
+		}
+		widths[widest]--
+	}
+}
+
+// writeRow writes one row on as many lines as its longest cell takes.
 func writeRow(b *strings.Builder, left []bool, widths []int, row []string) {
-	var mark strings.Builder
-	last := len(row) - 1
-	for i, cell := range row[:last] {
-		pad := strings.Repeat(" ", widths[i]-Cells(cell))
+	lines := make([][]string, len(row))
+	tall := 1
+	for i, cell := range row {
+		lines[i] = []string{cell}
 		if left[i] {
-			mark.WriteString(cell + pad + "  ")
-		} else {
-			mark.WriteString(pad + cell + "  ")
+			lines[i] = wrapped(cell, widths[i])
+		}
+		tall = max(tall, len(lines[i]))
+	}
+	for n := range tall {
+		var line strings.Builder
+		for i := range row {
+			cell := ""
+			if n < len(lines[i]) {
+				cell = lines[i][n]
+			}
+			pad := strings.Repeat(" ", max(0, widths[i]-Cells(cell)))
+			if left[i] {
+				line.WriteString(cell + pad + "  ")
+			} else {
+				line.WriteString(pad + cell + "  ")
+			}
+		}
+		b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
+	}
+}
+
+// wrapped breaks text between words into lines of at most so many cells; a
+// single word may be longer.
+func wrapped(text string, wide int) []string {
+	lines := []string{""}
+	for _, word := range strings.Fields(text) {
+		last := &lines[len(lines)-1]
+		switch {
+		case *last == "":
+			*last = word
+		case Cells(*last)+1+Cells(word) <= wide:
+			*last += " " + word
+		default:
+			lines = append(lines, word)
 		}
 	}
-	if !left[last] {
-		mark.WriteString(strings.Repeat(" ", widths[last]-Cells(row[last])))
-	}
-	WriteWrapped(b, mark.String(), row[last])
+	return lines
 }
 
 // WriteWrapped writes text after a mark, broken between words at 80 cells,
@@ -169,24 +222,11 @@ func writeRow(b *strings.Builder, left []bool, widths []int, row []string) {
 func WriteWrapped(b *strings.Builder, mark, text string) {
 	mark = printable(mark)
 	indent := strings.Repeat(" ", Cells(mark))
-	line, filled := mark, Cells(mark)
-	fresh := true
-	for _, word := range strings.Fields(printable(text)) {
-		width := Cells(word)
-		if !fresh && filled+1+width > TextWidth {
+	for _, line := range wrapped(printable(text), TextWidth-Cells(mark)) {
+		if line = strings.TrimRight(mark+line, " "); line != "" {
 			b.WriteString(line + "\n")
-			line, filled, fresh = indent, len(indent), true
 		}
-		if !fresh {
-			line += " "
-			filled++
-		}
-		line += word
-		filled += width
-		fresh = false
-	}
-	if line = strings.TrimRight(line, " "); line != "" {
-		b.WriteString(line + "\n")
+		mark = indent
 	}
 }
 
