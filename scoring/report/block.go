@@ -6,14 +6,15 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/scoring/trend"
 )
 
 // Block is everything that the report on one block shows.
 type Block struct {
 	scoring.BlockReport
-	Courses map[scoring.Quantity]Course // of those quantities of the season that have a trend
-	Window  Window                      // what the courses say of the days to come
-	Trays   []Picture                   // overlays of the sample's trays; may be empty
+	Trends map[scoring.Quantity]*trend.Trend // of those quantities of the season that have one
+	Window *trend.Window                     // what they say of the days to come; nil when they say nothing
+	Trays  []Picture                         // overlays of the sample's trays; may be empty
 }
 
 // Picture is the bytes of a JPEG or PNG with its name.
@@ -66,17 +67,25 @@ func (b Block) decision() document.Section {
 	s := document.Section{Key: "decision", Title: "Decision", Sheet: "Decision", Brief: true, Parts: []document.Part{
 		document.Answer{
 			Key: "verdict", Label: "verdict", Answer: document.Strong(document.Word(string(v.State))),
-			Beside: b.Window.words(), Small: b.surety(),
+			Beside: b.window().words(), Small: b.surety(),
 		},
 		b.facts(),
 	}}
 	return s.With(
 		criteriaTable(v),
 		document.List{Key: "why", Title: "Why", Items: b.reasons()},
-		b.Window.table(),
+		b.window().table(),
 		servicesTable(v.Serves),
 		document.List{Key: "warnings", Title: "Keep in mind", Items: b.Warnings, Alarm: true},
 	)
+}
+
+// window is the window in words; the zero window where there is none.
+func (b Block) window() window {
+	if b.Window == nil {
+		return window{}
+	}
+	return newWindow(*b.Window)
 }
 
 // surety says in one line how far to trust the verdict.
@@ -103,7 +112,7 @@ func (b Block) reasons() []string {
 			out = append(out, why)
 		}
 	}
-	return append(out, b.Window.Notes...)
+	return append(out, b.window().notes...)
 }
 
 func (b Block) facts() document.Facts {

@@ -73,7 +73,7 @@ func (b Block) courses() (document.Section, error) {
 	s := document.Section{Key: "trend", Title: "Trend", Sheet: "Trend"}
 	var f document.Figures
 	for _, c := range b.seriesDrawn(true) {
-		chart, err := courseChart(c, b.Courses[c.Quantity].Band, b.Origin.Day)
+		chart, err := courseChart(c, band(c, b.Trends[c.Quantity], b.Origin.Day), b.Origin.Day)
 		if err != nil {
 			return document.Section{}, err
 		}
@@ -85,12 +85,17 @@ func (b Block) courses() (document.Section, error) {
 	if len(f.Figures) > 0 {
 		s = s.With(f, document.Text{Text: courseKey})
 	}
+	if len(b.Trends) == 0 && len(s.Parts) > 0 {
+		s = s.With(document.Text{Text: noTrend})
+	}
 	return s.With(
 		samplesTable("samples", "Samples of the season", b.seriesDrawn(true)),
 		samplesTable("samples_other", "What else was read", b.seriesDrawn(false)),
 		b.ratesTable(),
 	), nil
 }
+
+const noTrend = "No trend: it takes samples of two days. Sample again to learn when the window opens and closes."
 
 const courseKey = "Dots are samples with the interval of their mean, dash-dotted lines are targets, the dotted one is the day of the report. " +
 	"The dashed line is the fitted course; the block’s mean lies in the grey band around it in nine cases of ten."
@@ -169,7 +174,7 @@ func meanOn(c scoring.Series, day time.Time) []document.Cell {
 
 func (b Block) ratesTable() document.Table {
 	t := document.Table{
-		Key: "rates", Caption: "How fast it goes",
+		Key: "rates", Caption: "How fast it went at the last sample",
 		Columns: []document.Column{
 			{Key: "quantity", Head: "what", Kind: document.Words},
 			{Key: "rate", Head: "a day"},
@@ -178,58 +183,18 @@ func (b Block) ratesTable() document.Table {
 		},
 	}
 	for _, c := range b.Season {
-		if r := b.Courses[c.Quantity].Rate; r != nil {
+		if fit := b.Trends[c.Quantity]; fit != nil {
 			d := min(max(digits(c.Quantity, c.Unit)+1, 2), 3)
+			rate := fit.Rate(c.Points[len(c.Points)-1].Day)
+			usual := ""
+			if fit.Prior != nil {
+				usual = fit.Prior.From
+			}
 			t.Rows = append(t.Rows, []document.Cell{
-				document.Word(named(c.Quantity, c.Unit)), document.Margin(r.PerDay, d),
-				document.Between(document.Margin(r.Low, d), document.Margin(r.High, d)), document.Word(r.Usual),
+				document.Word(named(c.Quantity, c.Unit)), document.Margin(rate.Value, d),
+				document.Between(document.Margin(rate.Low, d), document.Margin(rate.High, d)), document.Word(usual),
 			})
 		}
 	}
 	return t
-}
-
-// words is the window in one line; empty where nothing is known.
-func (w Window) words() string {
-	opens, closes := !w.Opens.Day.IsZero(), !w.Closes.Day.IsZero()
-	switch {
-	case opens && closes:
-		return "window " + w.Opens.Day.Format("2 Jan") + " to " + w.Closes.Day.Format("2 Jan 2006")
-	case opens:
-		return "opens " + w.Opens.Day.Format("2 Jan 2006")
-	case closes:
-		return "closes " + w.Closes.Day.Format("2 Jan 2006")
-	}
-	return ""
-}
-
-func (w Window) table() document.Table {
-	t := document.Table{
-		Key: "window", Caption: "The window",
-		Columns: []document.Column{
-			{Key: "turn", Head: "it", Kind: document.Words},
-			{Key: "day", Head: "on"},
-			{Key: "interval", Head: "90 %", Kind: document.Interval},
-			{Key: "by", Head: "with", Kind: document.Words},
-		},
-	}
-	for _, turn := range []struct {
-		name string
-		Turn
-	}{{"opens", w.Opens}, {"closes", w.Closes}} {
-		if turn.Turn != (Turn{}) {
-			t.Rows = append(t.Rows, []document.Cell{
-				document.Word(turn.name), document.Strong(document.Day(turn.Day)), turn.interval(), document.Word(join(": ", turn.By, turn.Why)),
-			})
-		}
-	}
-	return t
-}
-
-// interval is where the day lies in nine cases of ten.
-func (t Turn) interval() document.Cell {
-	if t.Low.IsZero() && t.High.IsZero() {
-		return document.Unknown()
-	}
-	return document.Between(document.ShortDay(t.Low), document.ShortDay(t.High))
 }

@@ -58,7 +58,7 @@ func TestBlockCourseCharts(t *testing.T) {
 		if s.Quantity != scoring.StageOf && s.Quantity != scoring.StreifOf {
 			continue
 		}
-		c, err := courseChart(s, b.Courses[s.Quantity].Band, b.Origin.Day)
+		c, err := courseChart(s, band(s, b.Trends[s.Quantity], b.Origin.Day), b.Origin.Day)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,14 +131,22 @@ func TestBlockEscapesWhatItIsGiven(t *testing.T) {
 	}
 }
 
-// BenchmarkBlock renders one block's report, without pictures of trays, in
-// every form.
+// BenchmarkBlock assesses and renders one block of a large season, ten samples of
+// twenty fruit, without pictures of trays.
 func BenchmarkBlock(b *testing.B) {
-	block := northBlock(b)
-	block.Trays = nil
+	var samples []scoring.Sample
+	for i := range 10 {
+		x := float64(i)
+		samples = append(samples, visit{on: day(time.August, 20+3*i), stage: 1.9 + x/5, firm: 19 - x/4, sweet: 10 + x/5, fruit: 20}.sample("North 3"))
+	}
 	for name, write := range document.Forms() {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
+				r, err := scoring.Assess(north3, samples, standards, checks, scoring.Options{Today: day(time.September, 16)})
+				if err != nil {
+					b.Fatal(err)
+				}
+				block := Block{BlockReport: r, Trends: trends(b, r)}.withWindow(b)
 				written(b, write, blockDocument(b, block))
 			}
 		})

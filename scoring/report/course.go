@@ -1,36 +1,140 @@
 package report
 
-import "time"
+import (
+	"fmt"
+	"time"
 
-// Course is the fitted course of one quantity of a block, and where it goes.
-type Course struct {
-	Band []Point // the curve and where it may lie, day by day, on beyond the last sample; empty for no trend
-	Rate *Rate   // nil for no trend
+	"traystage/scoring"
+	"traystage/scoring/report/document"
+	"traystage/scoring/trend"
+)
+
+// band is the fitted course of a quantity from its first sample to two weeks
+// beyond the day of the report, day by day.
+func band(s scoring.Series, t *trend.Trend, today time.Time) []point {
+	const beyond = 14 // days
+	if t == nil || len(s.Points) == 0 {
+		return nil
+	}
+	last := s.Points[len(s.Points)-1].Day
+	if today.After(last) {
+		last = today
+	}
+	last = last.AddDate(0, 0, beyond)
+	var out []point
+	for day := s.Points[0].Day; !day.After(last); day = day.AddDate(0, 0, 1) {
+		out = append(out, point{day, t.At(day)})
+	}
+	return out
 }
 
-// Point is a fitted mean on one day with its 90 % interval.
-type Point struct {
-	Day             time.Time
-	Mean, Low, High float64
+// point is a fitted mean on one day.
+type point struct {
+	day time.Time
+	trend.Estimate
 }
 
-// Rate is how fast a quantity changes, in its unit a day.
-type Rate struct {
-	PerDay, Low, High float64 // Low and High: 90 % interval
-	Usual             string  // where a usual rate that it leans on is from; empty when it rests on the samples alone
+// window is when a block's window opens and closes, in the words of a report.
+// The zero window tells nothing.
+type window struct {
+	opens, closes turn
+	notes         []string
 }
 
-// Window is when a block's window opens and closes, as far as its courses tell.
-// The zero Window tells nothing.
-type Window struct {
-	Opens, Closes Turn
-	Notes         []string // what else must be said: that one sample gives no trend, that a rate is a usual one
+// turn is a day on which the window opens or closes.
+type turn struct {
+	day       time.Time // zero when it is not known or does not come in time
+	low, high time.Time // 90 % interval of day; zero is an end left open
+	with      string    // what makes it turn, or why there is no day; empty for nothing asked
 }
 
-// Turn is a day on which the window opens or closes.
-type Turn struct {
-	Day       time.Time // zero when it is not known or does not come in time
-	Low, High time.Time // 90 % interval of Day; zero is an end left open
-	By        string    // what makes it turn, in words: "stage 3.0"
-	Why       string    // why there is no day, in words: "met all along"; empty when there is one
+// newWindow puts a window into words. One that closes before it opens has no
+// days.
+func newWindow(w trend.Window) window {
+	out := window{opens: newTurn(w.Opens), closes: newTurn(w.Closes)}
+	if w.Never {
+		out.notes = append(out.notes, "as the trends run, the block will not meet its standard on any day: the window closes before it opens")
+	} else if w.State != trend.CannotTell {
+		out.notes = append(out.notes, fmt.Sprintf("by the trends the window is %s on %s, with a chance of %s in 100", w.State, longDay(w.On), scoring.Percent(w.Chance)))
+	}
+	untold := append(w.Opens.Untold[:len(w.Opens.Untold):len(w.Opens.Untold)], w.Closes.Untold...)
+	if len(untold) > 0 {
+		out.notes = append(out.notes, "nothing tells when the target is reached of: "+join(", ", once(untold)...))
+	}
+	if w.Opens.Usual || w.Closes.Usual {
+		out.notes = append(out.notes, "the days lean on a usual rate of the variety, not on the samples alone")
+	}
+	if w.Never {
+		out.opens.day, out.closes.day = time.Time{}, time.Time{}
+	}
+	return out
+}
+
+func newTurn(e trend.Edge) turn {
+	if e.By == "" || e.Reach == "" {
+		return turn{}
+	}
+	with := e.By + " " + document.Decimal(e.Target, digits(scoring.Quantity(e.By), ""))
+	if e.Reach != trend.Reached {
+		return turn{with: with + ": " + string(e.Reach)}
+	}
+	return turn{day: e.Day, low: e.Low, high: e.High, with: with}
+}
+
+// once gives each word once, in the order in which they came.
+func once(words []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, w := range words {
+		if !seen[w] {
+			out = append(out, w)
+		}
+		seen[w] = true
+	}
+	return out
+}
+
+// words is the window in one line; empty where nothing is known.
+func (w window) words() string {
+	opens, closes := !w.opens.day.IsZero(), !w.closes.day.IsZero()
+	switch {
+	case opens && closes:
+		return "window " + w.opens.day.Format("2 Jan") + " to " + w.closes.day.Format("2 Jan 2006")
+	case opens:
+		return "opens " + w.opens.day.Format("2 Jan 2006")
+	case closes:
+		return "closes " + w.closes.day.Format("2 Jan 2006")
+	}
+	return ""
+}
+
+func (w window) table() document.Table {
+	t := document.Table{
+		Key: "window", Caption: "The window",
+		Columns: []document.Column{
+			{Key: "turn", Head: "it", Kind: document.Words},
+			{Key: "day", Head: "on"},
+			{Key: "interval", Head: "90 %", Kind: document.Interval},
+			{Key: "with", Head: "with", Kind: document.Words},
+		},
+	}
+	for _, end := range []struct {
+		name string
+		turn
+	}{{"opens", w.opens}, {"closes", w.closes}} {
+		if end.turn != (turn{}) {
+			t.Rows = append(t.Rows, []document.Cell{
+				document.Word(end.name), document.Strong(document.Day(end.day)), end.interval(), document.Word(end.with),
+			})
+		}
+	}
+	return t
+}
+
+// interval is where the day lies in nine cases of ten.
+func (t turn) interval() document.Cell {
+	if t.low.IsZero() && t.high.IsZero() {
+		return document.Unknown()
+	}
+	return document.Between(document.ShortDay(t.low), document.ShortDay(t.high))
 }

@@ -21,7 +21,7 @@ var dashDot = []vg.Length{7, 3, 1.5, 3}
 // courseChart draws the samples of a course with their intervals, the curve
 // through them with its band, and the targets. The course holds at least one
 // sample.
-func courseChart(c scoring.Series, band []Point, today time.Time) (document.Chart, error) {
+func courseChart(c scoring.Series, band []point, today time.Time) (document.Chart, error) {
 	p := newPlot()
 	origin := c.Points[0].Day
 	at := func(day time.Time) float64 { return day.Sub(origin).Hours() / 24 }
@@ -49,14 +49,14 @@ func courseChart(c scoring.Series, band []Point, today time.Time) (document.Char
 
 // addBand draws where the block's mean may lie, its edges thin and its middle
 // dashed, so that it is seen in print without grey too.
-func addBand(p *plot.Plot, points []Point, at func(time.Time) float64) error {
+func addBand(p *plot.Plot, points []point, at func(time.Time) float64) error {
 	if len(points) < 2 {
 		return nil
 	}
 	var low, mid, high plotter.XYs
 	for _, b := range points {
-		x := at(b.Day)
-		low, mid, high = append(low, plotter.XY{X: x, Y: b.Low}), append(mid, plotter.XY{X: x, Y: b.Mean}), append(high, plotter.XY{X: x, Y: b.High})
+		x := at(b.day)
+		low, mid, high = append(low, plotter.XY{X: x, Y: b.Low}), append(mid, plotter.XY{X: x, Y: b.Value}), append(high, plotter.XY{X: x, Y: b.High})
 	}
 	edge := append(plotter.XYs{}, low...)
 	for i := len(high) - 1; i >= 0; i-- {
@@ -163,21 +163,21 @@ func targets(c scoring.Series) []target {
 
 // days is how far the chart reaches: a day before what it shows and, for the
 // names of the targets, a fourth of it beyond.
-func days(c scoring.Series, band []Point, at func(time.Time) float64) (first, last float64) {
+func days(c scoring.Series, band []point, at func(time.Time) float64) (first, last float64) {
 	first, last = math.Inf(1), math.Inf(-1)
 	grow := func(day time.Time) { first, last = min(first, at(day)), max(last, at(day)) }
 	for _, p := range c.Points {
 		grow(p.Day)
 	}
 	for _, p := range band {
-		grow(p.Day)
+		grow(p.day)
 	}
 	return first - 1, last + max(1, 0.25*(last-first))
 }
 
 // extent is what the chart shows of the quantity: the samples, the band and the
 // targets, with room for the names of the targets.
-func extent(c scoring.Series, band []Point) (low, high float64) {
+func extent(c scoring.Series, band []point) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	grow := func(values ...float64) {
 		for _, v := range values {
@@ -212,10 +212,10 @@ func figureTicks(low, high float64, d int) []plot.Tick {
 	return out
 }
 
-// dayTicks are marks at most a week apart, or at as many days as leave six of
+// dayTicks are marks at most a week apart, or at as many days as leave seven of
 // them.
 func dayTicks(origin time.Time, first, last float64) plot.ConstantTicks {
-	const most = 6
+	const most = 7
 	step := 1.0
 	for _, s := range []float64{1, 2, 7, 14, 28, 56, 112} {
 		step = s

@@ -230,3 +230,39 @@ func TestHTMLRefusesWhatIsNoPicture(t *testing.T) {
 		}
 	}
 }
+
+// A stage that a person gave stands in the place of the call's, without the
+// call's interval, also for a half that could not be measured.
+func TestTrayOfWhichAPersonGaveStages(t *testing.T) {
+	r := larkfield()
+	for _, i := range []int{3, 13} {
+		r.Fruit[i].Review = &scoring.Review{Override: true, Stage: 5.2, By: "jo"}
+	}
+	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
+	page := string(asHTML(t, r, Pictures{}))
+	for _, want := range []string{
+		`<th scope="row"><a href="#half-4">4</a></th><td class="stage">5.2</td><td>–</td><td>–</td><td>–</td><td>by eye</td>`,
+		`<th scope="row"><a href="#half-14">14</a></th><td class="stage">5.2</td><td>–</td><td>–</td><td>–</td><td>by eye</td>`,
+		`<span class="stage">5.2</span> <small>given by jo</small>`,
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %s", want)
+		}
+	}
+	if text := strings.Join(strings.Fields(asText(t, r)), " "); !strings.Contains(text, " 4 5.2 by eye") || !strings.Contains(text, " 14 5.2 by eye") {
+		t.Errorf("text: %s", text)
+	}
+	var figures struct {
+		Halves []struct{ Stage, Low, Stained *float64 }
+	}
+	if err := json.Unmarshal(asJSON(t, r), &figures); err != nil {
+		t.Fatal(err)
+	}
+	measured, unmeasured := figures.Halves[3], figures.Halves[13]
+	if *measured.Stage != 5.2 || measured.Low != nil || measured.Stained == nil {
+		t.Errorf("JSON of the half that was measured: %+v", measured)
+	}
+	if *unmeasured.Stage != 5.2 || unmeasured.Low != nil || unmeasured.Stained != nil {
+		t.Errorf("JSON of the half that was not: %+v", unmeasured)
+	}
+}

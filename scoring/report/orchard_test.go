@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/scoring/trend"
 )
 
 // larkfieldOutlook is an outlook on five invented blocks: one that closes, one
@@ -33,13 +34,26 @@ func larkfieldOutlook(t testing.TB) Outlook {
 		block("Hill Top", "fresh", day(time.September, 28), visit{on: day(time.September, 14), stage: 2.1, bare: true}.sample("")),
 		block("Lane End", "", time.Time{}),
 	}, today)}
-	o.Windows = map[string]Window{
-		"North 3": northBlock(t).Window,
+	edge := func(by string, target float64, at, low, high time.Time) trend.Edge {
+		reach := trend.Reached
+		if at.IsZero() {
+			reach = trend.NotInTime
+		}
+		return trend.Edge{By: by, Forecast: trend.Forecast{Target: target, Reach: reach, Day: at, Low: low, High: high}}
+	}
+	var open time.Time
+	o.Windows = map[string]trend.Window{
+		"North 3": *northBlock(t).Window,
 		"Mill Row": {
-			Opens:  Turn{Day: day(time.August, 25), High: day(time.September, 1), By: "stage 2.0"},
-			Closes: Turn{Day: day(time.September, 17), Low: day(time.September, 15), High: day(time.September, 19), By: "stage 4.0"},
+			State: trend.Closing, Chance: 0.7, On: today,
+			Opens:  edge("stage", 2, day(time.August, 25), open, day(time.September, 1)),
+			Closes: edge("stage", 4, day(time.September, 17), day(time.September, 15), day(time.September, 19)),
 		},
-		"Far Orchard by the brook": {Opens: Turn{Day: day(time.September, 26), Low: day(time.September, 22), High: day(time.October, 3), By: "stage 4.0"}},
+		"Far Orchard by the brook": {
+			State: trend.NotYet, Chance: 0.99, On: today,
+			Opens:  edge("stage", 4, day(time.September, 26), day(time.September, 22), day(time.October, 3)),
+			Closes: edge("stage", 6.5, open, open, open),
+		},
 	}
 	return o
 }

@@ -7,13 +7,14 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/scoring/trend"
 )
 
 // Outlook is everything that the outlook on an orchard shows.
 type Outlook struct {
-	scoring.Outlook                   // its blocks in picking order
-	Windows         map[string]Window // by the name of the block; of those that have one
-	Program         string            // name and version
+	scoring.Outlook                         // its blocks in picking order
+	Windows         map[string]trend.Window // by the name of the block; of those that have one
+	Program         string                  // name and version
 }
 
 // Document lays out the outlook: the blocks in picking order, a chart of their
@@ -47,6 +48,15 @@ func (o Outlook) Document() (document.Document, error) {
 	return d, nil
 }
 
+// window is the window of a block in words; the zero window where there is none.
+func (o Outlook) window(p scoring.Prospect) window {
+	w, ok := o.Windows[p.Block.Name]
+	if !ok {
+		return window{}
+	}
+	return newWindow(w)
+}
+
 func (o Outlook) orderTable() document.Table {
 	t := document.Table{
 		Key: "blocks", Caption: "Blocks in picking order", Empty: "The season has no block yet.",
@@ -62,14 +72,14 @@ func (o Outlook) orderTable() document.Table {
 		},
 	}
 	for i, p := range o.Blocks {
-		w := o.Windows[p.Block.Name]
+		w := o.window(p)
 		state := document.Strong(document.Word(string(p.State)))
 		if !p.Sure && p.State != scoring.NoVerdict {
 			state = document.Word(string(p.State) + ", not sure")
 		}
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Count(i + 1), document.Word(p.Block.Name), state,
-			document.ShortDay(w.Opens.Day), document.ShortDay(w.Closes.Day), document.ShortDay(p.Next),
+			document.ShortDay(w.opens.day), document.ShortDay(w.closes.day), document.ShortDay(p.Next),
 			document.Word(p.Block.Market), document.Word(p.Block.Variety),
 		})
 	}
@@ -91,7 +101,7 @@ func (o Outlook) detailsTable() document.Table {
 		},
 	}
 	for _, p := range o.Blocks {
-		w := o.Windows[p.Block.Name]
+		w := o.window(p)
 		fruit, stage, interval := document.Unknown(), document.Unknown(), document.Unknown()
 		if p.Stage.N > 0 {
 			fruit, stage = document.Count(p.Stage.N), document.Number(p.Stage.Mean, 1)
@@ -101,7 +111,7 @@ func (o Outlook) detailsTable() document.Table {
 		}
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Word(p.Block.Name), document.ShortDay(p.Sampled), fruit, stage, interval,
-			w.Opens.interval(), w.Closes.interval(), document.Word(served(p.Serves)),
+			w.opens.interval(), w.closes.interval(), document.Word(served(p.Serves)),
 		})
 	}
 	return t
@@ -138,8 +148,8 @@ func (o Outlook) spanOf() (first, last time.Time) {
 	)
 	first, last = o.Day, o.Day.AddDate(0, 0, 14)
 	for _, p := range o.Blocks {
-		w := o.Windows[p.Block.Name]
-		for _, d := range []time.Time{w.Opens.Low, w.Opens.Day, w.Opens.High, w.Closes.Low, w.Closes.Day, w.Closes.High} {
+		w := o.window(p)
+		for _, d := range []time.Time{w.opens.low, w.opens.day, w.opens.high, w.closes.low, w.closes.day, w.closes.high} {
 			if !d.IsZero() && d.Before(first) {
 				first = d
 			}

@@ -28,7 +28,7 @@ func windowsChart(o Outlook) (document.Chart, error) {
 	var names plot.ConstantTicks
 	for row, b := range o.Blocks {
 		names = append(names, plot.Tick{Value: float64(row), Label: short(b.Block.Name)})
-		if err := addWindow(p, o.Windows[b.Block.Name], float64(row), b.Sure, at); err != nil {
+		if err := addWindow(p, o.window(b), float64(row), b.Sure, at); err != nil {
 			return document.Chart{}, fmt.Errorf("window of block %s: %w", b.Block.Name, err)
 		}
 	}
@@ -48,17 +48,17 @@ const (
 
 // addWindow draws the bar of one window with the whiskers of its ends; an end
 // that is not known lies at the edge of the chart and is a tip.
-func addWindow(p *plot.Plot, w Window, row float64, sure bool, at func(time.Time) float64) error {
-	if w.Opens.Day.IsZero() && w.Closes.Day.IsZero() {
+func addWindow(p *plot.Plot, w window, row float64, sure bool, at func(time.Time) float64) error {
+	if w.opens.day.IsZero() && w.closes.day.IsZero() {
 		return addWords(p, "no window known", row)
 	}
 	tip := 0.02 * (p.X.Max - p.X.Min)
 	from, to := p.X.Min+tip, p.X.Max-tip
-	if !w.Opens.Day.IsZero() {
-		from = max(p.X.Min, at(w.Opens.Day))
+	if !w.opens.day.IsZero() {
+		from = max(p.X.Min, at(w.opens.day))
 	}
-	if !w.Closes.Day.IsZero() {
-		to = min(p.X.Max, at(w.Closes.Day))
+	if !w.closes.day.IsZero() {
+		to = min(p.X.Max, at(w.closes.day))
 	}
 	bar, err := plotter.NewPolygon(box(from, to, row-barHalf, row+barHalf))
 	if err != nil {
@@ -69,32 +69,32 @@ func addWindow(p *plot.Plot, w Window, row float64, sure bool, at func(time.Time
 		bar.LineStyle.Dashes = []vg.Length{4, 3}
 	}
 	p.Add(bar)
-	if w.Opens.Day.IsZero() {
+	if w.opens.day.IsZero() {
 		err = addTip(p, from, p.X.Min, row)
 	} else {
-		err = addWhisker(p, w.Opens, row+whiskerOff, at)
+		err = addWhisker(p, w.opens, row+whiskerOff, at)
 	}
 	if err != nil {
 		return err
 	}
-	if w.Closes.Day.IsZero() {
+	if w.closes.day.IsZero() {
 		return addTip(p, to, p.X.Max, row)
 	}
-	return addWhisker(p, w.Closes, row-whiskerOff, at)
+	return addWhisker(p, w.closes, row-whiskerOff, at)
 }
 
 // addWhisker draws the interval of a day; an end left open, or beyond the chart,
 // reaches its edge.
-func addWhisker(p *plot.Plot, t Turn, row float64, at func(time.Time) float64) error {
+func addWhisker(p *plot.Plot, t turn, row float64, at func(time.Time) float64) error {
 	inside := func(x float64) float64 { return min(max(x, p.X.Min), p.X.Max) }
 	low, high := p.X.Min, p.X.Max
-	if !t.Low.IsZero() {
-		low = inside(at(t.Low))
+	if !t.low.IsZero() {
+		low = inside(at(t.low))
 	}
-	if !t.High.IsZero() {
-		high = inside(at(t.High))
+	if !t.high.IsZero() {
+		high = inside(at(t.high))
 	}
-	x := inside(at(t.Day))
+	x := inside(at(t.day))
 	span := intervals{plotter.XYs{{X: x, Y: row}}, plotter.XErrors{{Low: max(0, x-low), High: max(0, high-x)}}}
 	bar, err := plotter.NewXErrorBars(span)
 	if err != nil {

@@ -8,16 +8,18 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
 )
 
 func day(month time.Month, d int) time.Time { return time.Date(2026, month, d, 0, 0, 0, 0, time.UTC) }
 
-// visit is one sample of an invented block: twelve fruit whose stages, firmness
+// visit is one sample of an invented block: fruit whose stages, firmness
 // and soluble solids lie around a middle.
 type visit struct {
 	on                 time.Time
 	stage, firm, sweet float64
 	bare, blank        bool // bare: no readings; blank: nothing could be scored
+	fruit              int  // 0 for twelve
 }
 
 // offsets spread the fruit of a sample around its middle; they add up to 0.
@@ -28,7 +30,11 @@ func (v visit) sample(block string) scoring.Sample {
 	tray.Block, tray.Fruit, tray.Remarks = block, nil, nil
 	tray.Photo, tray.Taken = fmt.Sprintf("north-3_%s.jpg", v.on.Format(time.DateOnly)), v.on.Add(9*time.Hour)
 	s := scoring.Sample{Block: block, Picked: v.on, Tester: "hm", Wait: 3 * time.Minute}
-	for i, o := range offsets {
+	if v.fruit == 0 {
+		v.fruit = len(offsets)
+	}
+	for i := range v.fruit {
+		o := offsets[i%len(offsets)]
 		half := scored(i+1, math.Round(10*(v.stage+o))/10)
 		half.Call.Between = [2]float64{math.Floor(half.Call.Stage), math.Floor(half.Call.Stage) + 1}
 		if v.blank {
@@ -96,29 +102,46 @@ func northBlock(t testing.TB) Block {
 		t.Fatal(err)
 	}
 	b := Block{BlockReport: r, Trays: []Picture{{Name: "north-3_2026-09-14.jpg", Bytes: dot(80)}}}
-	b.Courses = map[scoring.Quantity]Course{}
-	for _, s := range r.Season {
-		b.Courses[s.Quantity] = straight(s)
-	}
-	b.Window = Window{
-		Opens:  Turn{Day: day(time.September, 1), Low: day(time.August, 29), High: day(time.September, 3), By: "stage 2.0"},
-		Closes: Turn{Day: day(time.September, 20), Low: day(time.September, 18), High: day(time.September, 24), By: "stage 4.0"},
-	}
-	return b
+	b.Trends = trends(t, r)
+	return b.withWindow(t)
 }
 
-// straight is a straight course from the first to the last sample with a band
-// that widens beyond.
-func straight(s scoring.Series) Course {
-	var c Course
-	first, last := s.Points[0], s.Points[len(s.Points)-1]
-	days := last.Day.Sub(first.Day).Hours() / 24
-	perDay, half := (last.Mean-first.Mean)/days, (last.High-last.Low)/2
-	for d := range 25 {
-		mid := first.Mean + perDay*float64(d)
-		wide := half * (0.7 + 0.06*math.Max(0, float64(d)-days))
-		c.Band = append(c.Band, Point{Day: first.Day.AddDate(0, 0, d), Mean: mid, Low: mid - wide, High: mid + wide})
+// trends lays courses through the quantities of a season.
+func trends(t testing.TB, r scoring.BlockReport) map[scoring.Quantity]*trend.Trend {
+	t.Helper()
+	out := map[scoring.Quantity]*trend.Trend{}
+	for _, s := range r.Season {
+		course, ok := map[scoring.Quantity]trend.Course{
+			scoring.StageOf: trend.Stage(r.Scale), scoring.FirmnessOf: trend.Falling(), scoring.SolidsOf: trend.Rising(),
+		}[s.Quantity]
+		if !ok {
+			continue
+		}
+		var samples []trend.Sample
+		for _, p := range s.Points {
+			samples = append(samples, trend.Sample{Day: p.Day, Value: p.Mean, Standard: (p.High - p.Low) / 3.6, N: p.N})
+		}
+		fit, err := trend.Fit(course, samples, trend.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out[s.Quantity] = fit
 	}
-	c.Rate = &Rate{PerDay: perDay, Low: perDay - half/10, High: perDay + half/10}
-	return c
+	return out
+}
+
+// withWindow adds the window of the standard of long CA.
+func (b Block) withWindow(t testing.TB) Block {
+	t.Helper()
+	criterion := func(q scoring.Quantity, target float64) trend.Criterion {
+		return trend.Criterion{Name: string(q), Target: target, Trend: b.Trends[q]}
+	}
+	w, err := trend.Between(
+		[]trend.Criterion{criterion(scoring.StageOf, 2), criterion(scoring.SolidsOf, 11)},
+		[]trend.Criterion{criterion(scoring.StageOf, 4), criterion(scoring.FirmnessOf, 16)}, b.Origin.Day)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.Window = &w
+	return b
 }

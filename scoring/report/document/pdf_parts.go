@@ -25,7 +25,7 @@ func (p *paper) document(d Document) error {
 }
 
 func (p *paper) section(s Section) error {
-	first, err := p.leastTall(s.Parts)
+	first, err := p.leastTall(s)
 	if err != nil {
 		return err
 	}
@@ -51,16 +51,20 @@ func (p *paper) section(s Section) error {
 
 // leastTall is the room that the first part needs, so that no heading is left
 // alone at the foot of a page.
-func (p *paper) leastTall(parts []Part) (float64, error) {
-	if len(parts) == 0 {
+func (p *paper) leastTall(s Section) (float64, error) {
+	if len(s.Parts) == 0 {
 		return 0, nil
 	}
-	switch v := parts[0].(type) {
+	switch v := s.Parts[0].(type) {
 	case Figures:
 		_, tall, err := p.figureRow(v.Figures)
 		return tall, err
 	case Table:
 		return leastTable, nil
+	case List:
+		if s.Boxed {
+			return p.listTall(v), nil
+		}
 	}
 	return 12, nil
 }
@@ -142,6 +146,11 @@ func (p *paper) facts(facts []Fact) {
 	p.y++
 }
 
+const (
+	bulletWide = 3.5 // mm
+	itemGap    = 0.4 // mm
+)
+
 func (p *paper) list(l List) {
 	if len(l.Items) == 0 {
 		return
@@ -158,9 +167,9 @@ func (p *paper) list(l List) {
 	for _, item := range l.Items {
 		p.room(lineTall(bodyLetter))
 		p.letters("", bodyLetter)
-		p.put("•", x, p.y, 4, bodyLetter, "L")
-		p.write(item, "", bodyLetter, x+3.5, wide-3.5)
-		p.y += 0.4
+		p.put("•", x, p.y, bulletWide, bodyLetter, "L")
+		p.write(item, "", bodyLetter, x+bulletWide, wide-bulletWide)
+		p.y += itemGap
 	}
 	if l.Alarm {
 		if p.pdf.PageNo() != page {
@@ -170,6 +179,16 @@ func (p *paper) list(l List) {
 		p.pdf.Line(edge+1, start+0.5, edge+1, p.y-0.5)
 	}
 	p.y += 1.5
+}
+
+// listTall is the height of a list that is not parted.
+func (p *paper) listTall(l List) float64 {
+	p.letters("", bodyLetter)
+	tall := 0.0
+	for _, item := range l.Items {
+		tall += itemGap + lineTall(bodyLetter)*float64(len(p.wrap(item, column-bulletWide)))
+	}
+	return tall
 }
 
 // figureGap is the room between two drawings side by side, mm.
