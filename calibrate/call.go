@@ -73,17 +73,17 @@ func (p *Path) place(o Observation, pattern []float64) (x, off float64, at side)
 }
 
 // interval is the 90 % interval in positions, which may lie beyond the ends of
-// the scale.
+// the scale. Where no half was graded near x it is no narrower than without
+// graded halves.
 func (p *Path) interval(o Observation, x, off float64, at side) (from, to float64) {
+	d := p.doubtOf(o, off, x, p.floor)
+	from, to = x-d.stained, x+d.clear
 	if p.grades != nil {
-		from, to = p.grades.interval(o, x)
-	}
-	if p.grades == nil || !p.grades.near(x, p.scale) {
-		d := p.doubtOf(o, off, x, p.floor)
-		from, to = math.Min(from, x-d.stained), math.Max(to, x+d.clear)
-		if p.grades == nil {
-			from, to = x-d.stained, x+d.clear
+		low, high := p.grades.interval(o, x, p.scale.Step)
+		if p.grades.near(x, p.scale) {
+			from, to = low, high
 		}
+		from, to = math.Min(from, low), math.Max(to, high)
 	}
 	switch at {
 	case beyondStained:

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -49,6 +50,8 @@ type Gap struct {
 // Suspect is a grade that lies far from what its half looks like.
 type Suspect struct {
 	Source string  `json:"source"`
+	Photo  string  `json:"photo"` // SHA-256 of the photo's bytes, in hexadecimal
+	Half   int     `json:"half"`
 	Graded float64 `json:"graded"`
 	Called float64 `json:"called"`
 }
@@ -240,12 +243,25 @@ func (c *Check) judgeGraded(s Set, p *Path) error {
 	return err
 }
 
-// suspects are the grades that the path listens to no longer: farther off than
-// the biweight hears.
+// Suspects are the grades of a set that lie far from what their halves look
+// like, farthest first: so far that the path listens to them no longer. It fails
+// where the set cannot be fitted.
+func Suspects(s Set) ([]Suspect, error) {
+	p, err := fitHalves(s, s.Graded)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.title(), err)
+	}
+	return suspects(s, p), nil
+}
+
+// suspects are those about the path of the set.
 func suspects(s Set, p *Path) []Suspect {
-	var off []float64
-	for _, h := range s.Graded {
-		off = append(off, math.Abs(p.called(h.Seen)-s.Scale.position(h.Stage())))
+	if len(s.Graded) == 0 {
+		return nil
+	}
+	off := make([]float64, len(s.Graded))
+	for i, h := range s.Graded {
+		off[i] = math.Abs(p.called(h.Seen) - s.Scale.position(h.Stage()))
 	}
 	sd := math.Max(madToSD*median(off), baseShare*s.Scale.Span())
 	var order []int
@@ -254,16 +270,11 @@ func suspects(s Set, p *Path) []Suspect {
 			order = append(order, i)
 		}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		if off[a] > off[b] {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(off[b], off[a]) })
 	var out []Suspect
 	for _, i := range order {
 		h := s.Graded[i]
-		out = append(out, Suspect{h.Source, h.Stage(), s.Scale.stageAt(p.called(h.Seen))})
+		out = append(out, Suspect{h.Source, h.Photo, h.Half, h.Stage(), s.Scale.stageAt(p.called(h.Seen))})
 	}
 	return out
 }

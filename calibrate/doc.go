@@ -3,9 +3,13 @@
 // in, plain numbers out, no files and no clock.
 //
 //  1. PlateFrom makes a plate from a measured half; New and Set.Next make
-//     a version of a set from plates. A version never changes.
+//     a version of a set from plates, Set.Grade from halves that people graded by
+//     eye, Set.Adopt from overridden calls. A version never changes.
 //  2. Encode and Decode write and read a version as one JSON file.
-//  3. Fit lays a path through the plates; Path.Call says where on it a half lies.
+//  3. Fit lays a path through the plates and draws it towards graded halves;
+//     Path.Call says where on it a half lies and how sure that is,
+//     Path.CommonError how far a whole tray may be off.
+//  4. CheckSet says whether a set can be trusted; Convert lays two sets side by side.
 //
 // Fractions are stained flesh / flesh in [0, 1]; zones run from the core
 // outward; stages are numbers on the set's scale, whichever way it runs.

@@ -122,6 +122,8 @@ func FuzzDecode(f *testing.F) {
 	good := encoded(f, fullSet(f))
 	f.Add([]byte(good))
 	f.Add([]byte(strings.Replace(good, "4", "5", 1)))
+	f.Add([]byte(encoded(f, mustGrade(f, fullSet(f), gradedTray(0, oneToEight, asIs, evenly(oneToEight, 10)...)...))))
+	f.Add([]byte(`{"format": "traystage reference set 2", "plates": [{"origin": {}}], "graded": [{"grades": [{}], "seen": {}}]}`))
 	f.Add([]byte(`{"format": "traystage reference set 1", "plates": [{}]}`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		s, err := Decode(bytes.NewReader(text))

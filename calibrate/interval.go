@@ -93,9 +93,9 @@ func (p *Path) doubted(o Observation) (x float64, d widths) {
 	return x, p.doubtOf(o, off, x, baseShare*p.scale.Span())
 }
 
-// interval is that of a half called at x: it holds x, and with a probability of
-// about 90 % the stage that graders would give.
-func (g *grades) interval(o Observation, x float64) (from, to float64) {
+// interval is that of a half called at x: it holds x, with a probability of
+// about 90 % the stage that graders would give, and is no finer than they write.
+func (g *grades) interval(o Observation, x, step float64) (from, to float64) {
 	n := len(g.score)
 	lows, highs := make([]float64, n), make([]float64, n)
 	at, doubt := make([]float64, len(g.folds)), make([]widths, len(g.folds))
@@ -109,7 +109,7 @@ func (g *grades) interval(o Observation, x float64) (from, to float64) {
 	slices.Sort(lows)
 	slices.Sort(highs)
 	k := conformalRank(n)
-	return math.Min(x, lows[n-k]), math.Max(x, highs[k-1])
+	return math.Min(x-step/2, lows[n-k]), math.Max(x+step/2, highs[k-1])
 }
 
 // conformalRank is which of n scores in rising order a new one exceeds with

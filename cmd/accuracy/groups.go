@@ -14,12 +14,14 @@ import (
 type photo struct {
 	name  string // for messages
 	chart string // pattern family, that of the chart whose plates call its halves; "" without halves
+	light painter.Light
+	set   *recipe // what its halves are called on; nil for the chart alone
 	load  func() (jpeg []byte, truth trayTruth, err error)
 }
 
 // group is a list of photos that share a column of the table.
 type group struct {
-	source string // traced, kept or painted: the groups of one source share a table
+	source string // traced, kept, painted or calibrated: the groups of one source share a table
 	name   string // such as plain
 	kind   kind
 	photos []photo
@@ -54,7 +56,7 @@ func grouped(source, dir string, truths []painter.Truth) (groups []group, charts
 		if place < 0 {
 			return nil, nil, fmt.Errorf("%s: %s: difficulty %q is none of %v", dir, t.File, t.Difficulty, order)
 		}
-		p := photo{name: t.File, chart: string(t.Family), load: func() ([]byte, trayTruth, error) {
+		p := photo{name: t.File, chart: string(t.Family), light: t.Conditions.Light, load: func() ([]byte, trayTruth, error) {
 			data, err := os.ReadFile(filepath.Join(dir, t.File))
 			return data, truthOf(t), err
 		}}

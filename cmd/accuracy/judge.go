@@ -15,7 +15,42 @@ const workers = 2
 // on the chart of its own pattern family.
 type judge struct {
 	measure func(photo []byte, opt vision.Options) (vision.Tray, error)
-	callers map[string]caller // by the name of the chart
+	callers map[string]caller // by the name of the chart, or of the recipe
+	memory  *memory           // of what was measured; nil for none
+}
+
+// memory keeps trays by the name of their photo: those that grade a set or are called on
+// several are measured once.
+type memory struct {
+	mu    sync.Mutex
+	trays map[string]memo
+}
+
+type memo struct {
+	tray vision.Tray
+	err  error
+	took time.Duration
+}
+
+// look measures a photo, or remembers it.
+func (j judge) look(name string, data []byte) memo {
+	if j.memory != nil {
+		j.memory.mu.Lock()
+		m, ok := j.memory.trays[name]
+		j.memory.mu.Unlock()
+		if ok {
+			return m
+		}
+	}
+	start := time.Now()
+	tray, err := j.measure(data, vision.Options{})
+	m := memo{tray, err, time.Since(start)}
+	if j.memory != nil {
+		j.memory.mu.Lock()
+		j.memory.trays[name] = m
+		j.memory.mu.Unlock()
+	}
+	return m
 }
 
 // run judges each photo; outcomes are in the order of the photos, however the
@@ -51,16 +86,15 @@ func (j judge) one(p photo, call bool) (outcome, error) {
 	if err != nil {
 		return outcome{}, err
 	}
-	start := time.Now()
-	tray, err := j.measure(data, vision.Options{})
-	o := outcome{photo: p, truth: truth, tray: tray, err: err, took: time.Since(start)}
-	o.pairs, o.unmatched = match(truth, tray.Halves)
-	o.calls = make([]*calibrate.Call, len(tray.Halves))
-	caller, ok := j.callers[p.chart]
+	m := j.look(p.name, data)
+	o := outcome{photo: p, truth: truth, tray: m.tray, err: m.err, took: m.took}
+	o.pairs, o.unmatched = match(truth, m.tray.Halves)
+	o.calls = make([]*calibrate.Call, len(m.tray.Halves))
+	caller, ok := j.callers[p.calledOn()]
 	if !call || !ok {
 		return o, nil
 	}
-	for i, h := range tray.Halves {
+	for i, h := range m.tray.Halves {
 		if _, ok := h.Stained(); ok && !h.Clipped {
 			c := caller(observe(h))
 			o.calls[i] = &c

@@ -9,7 +9,10 @@
 // own bar carry a star and are listed below the table; the bars are in
 // table.go. Stages are called on a set made from the chart of the same pattern
 // family as this program measures it, so that an error of measurement that is
-// the same on chart and tray cancels as it does for a grower.
+// the same on chart and tray cancels as it does for a grower. The calibrated
+// groups are the plain and hard ones again, called on sets with graded trays;
+// other light is those whose light neither chart nor graded tray had, and misread has
+// three of sixteen grades of each graded tray wrong by two stages.
 package main
 
 import (
@@ -20,6 +23,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"slices"
 	"strings"
 
 	"traystage/vision"
@@ -43,7 +47,7 @@ func main() {
 	flag.Parse()
 	all, charts, err := gather(os.Stdout, opt.dir)
 	if err == nil {
-		err = run(os.Stdout, opt, all, charts, judge{measure: vision.Measure})
+		err = run(os.Stdout, opt, all, charts, judge{measure: vision.Measure, memory: &memory{trays: map[string]memo{}}})
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "accuracy:", err)
@@ -62,6 +66,11 @@ func run(w io.Writer, opt options, all []group, charts map[string]photo, j judge
 		return err
 	}
 	j.callers = callers
+	more, err := fitRecipes(groups, j)
+	if err != nil {
+		return err
+	}
+	maps.Copy(j.callers, more)
 	for _, n := range notes {
 		fmt.Fprintln(w, "note:", n)
 	}
@@ -115,7 +124,7 @@ func gather(w io.Writer, dir string) ([]group, map[string]photo, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		groups = append(more, groups...)
+		groups = slices.Concat(more, calibratedGroups(from.source, more, moreCharts), groups)
 		maps.Copy(charts, moreCharts)
 	}
 	return groups, charts, nil
@@ -144,7 +153,7 @@ func needed(groups []group, charts map[string]photo) map[string]photo {
 	out := map[string]photo{}
 	for _, g := range groups {
 		for _, p := range g.photos {
-			if c, ok := charts[p.chart]; ok && !g.plates {
+			if c, ok := charts[p.chart]; ok && !g.plates && p.set == nil {
 				out[p.chart] = c
 			}
 		}

@@ -71,9 +71,16 @@ type score struct {
 	zones   []float64 // weighted mean absolute zone error
 	stage   []float64
 	inside  int       // calls whose interval contains the true stage
+	width   []float64 // of those intervals, stages
 	block   []float64 // mean stage of the tray, called - true
 	seconds []float64 // for each photo
+
+	marked             int // calls that are borderline
+	large, largeMarked int // calls off by more than half a stage; of them, those that are borderline
 }
+
+// largeError is an error of a stage that a grower must be told of.
+const largeError = 0.5
 
 func (s *score) add(o outcome) {
 	s.photos++
@@ -146,9 +153,24 @@ func (s *score) addHalf(o outcome, p pair) {
 	s.stained = append(s.stained, e.stained)
 	s.zones = append(s.zones, e.zones)
 	if call := o.calls[p.found]; call != nil {
-		s.stage = append(s.stage, call.Stage-truth.stage)
-		if call.Low <= truth.stage && truth.stage <= call.High {
-			s.inside++
+		s.addCall(*call, truth.stage)
+	}
+}
+
+func (s *score) addCall(call calibrate.Call, truth float64) {
+	off := call.Stage - truth
+	s.stage = append(s.stage, off)
+	s.width = append(s.width, call.High-call.Low)
+	if call.Low <= truth && truth <= call.High {
+		s.inside++
+	}
+	if call.Borderline {
+		s.marked++
+	}
+	if math.Abs(off) > largeError {
+		s.large++
+		if call.Borderline {
+			s.largeMarked++
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/refimages"
+	"traystage/scoring"
 )
 
 type addOptions struct {
@@ -120,5 +121,23 @@ func runRefsAdd(opt addOptions, name string, stdout io.Writer) error {
 	if err != nil {
 		return tray.told(err)
 	}
-	return keep(s, next, stdout)
+	if err := keep(s, next, stdout); err != nil {
+		return err
+	}
+	return tellSuspects(stdout, next, tray.hash)
+}
+
+// tellSuspects names the grades of one photo that look misread, while the tray
+// may still be at hand.
+func tellSuspects(w io.Writer, set calibrate.Set, photo string) error {
+	suspects, err := calibrate.Suspects(set)
+	if err != nil {
+		return err
+	}
+	for _, s := range suspects {
+		if s.Photo == photo {
+			fmt.Fprintf(w, "look again at half %d: it is graded %s and looks like %s; put a slip right with --correct\n", s.Half, scoring.Tenth(s.Graded), scoring.Tenth(s.Called))
+		}
+	}
+	return nil
 }
