@@ -15,19 +15,11 @@ func parseNumber(s string) (float64, error) {
 	digits := strings.TrimLeft(text, "+-")
 	whole, part, _ := strings.Cut(strings.Replace(digits, ",", ".", 1), ".")
 	if len(text)-len(digits) > 1 || whole+part == "" || len(whole) > 9 || len(part) > 6 || !onlyDigits(whole+part) {
-		return 0, notNumber(text)
+		return 0, fmt.Errorf("%q is not a number; write it like 17.2", text)
 	}
-	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
-	if err != nil {
-		return 0, notNumber(text)
-	}
-	return x, nil
+	return strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 }
 
 func onlyDigits(s string) bool {
 	return strings.Trim(s, "0123456789") == ""
-}
-
-func notNumber(text string) error {
-	return fmt.Errorf("%q is not a number; write it like 17.2", text)
 }

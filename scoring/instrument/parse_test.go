@@ -166,3 +166,18 @@ func FuzzParseSolids(f *testing.F) {
 		}
 	})
 }
+
+func FuzzParseTip(f *testing.F) {
+	for _, s := range []string{"11", "11,1 mm", `7/16"`, "5/16 inch", "/", "0/0", "1/256"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		x, err := ParseTip(s)
+		if err != nil {
+			return
+		}
+		if again, err := ParseTip(decimal(x)); !(x > 0) || math.IsInf(x, 0) || err == nil && math.Abs(again-x) > 1e-4 {
+			t.Errorf("%q is %v mm, written again %v", s, x, again)
+		}
+	})
+}

@@ -92,7 +92,7 @@ func ends(scale string) (low, high float64, ok bool) {
 }
 
 // Plausible gives the first reason why a reading cannot be that of an apple,
-// nil when there is none.
+// after the number of its fruit, nil when there is none.
 func (r Reading) Plausible() error {
 	var err error
 	if r.Firmness != nil {

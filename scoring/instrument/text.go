@@ -19,6 +19,8 @@ import (
 const (
 	mostBytes = 8 << 20
 	mostRows  = 20000
+	mostWidth = 200  // cells of a row
+	mostCell  = 2000 // bytes
 )
 
 // record is one row of a file and the line where it begins, from 1.
@@ -29,6 +31,17 @@ type record struct {
 
 func (r record) blank() bool {
 	return !slices.ContainsFunc(r.cells, func(c string) bool { return c != "" })
+}
+
+// tooLarge says why a row is none of a sheet of readings, however it is read.
+func (r record) tooLarge() string {
+	if len(r.cells) > mostWidth {
+		return fmt.Sprintf("has %d cells, more than the %d of a sheet; save the readings alone", len(r.cells), mostWidth)
+	}
+	if slices.ContainsFunc(r.cells, func(c string) bool { return len(c) > mostCell }) {
+		return fmt.Sprintf("a cell is longer than %d bytes; shorten it, or look for a quotation mark that is not closed", mostCell)
+	}
+	return ""
 }
 
 // readRecords reads the rows of a CSV file that are not blank.
@@ -101,16 +114,20 @@ func split(text string) ([]record, error) {
 		if len(rows) > mostRows {
 			return nil, wrong("the file has more than %d rows of readings; save the readings alone, or one block a file", mostRows)
 		}
+		if text := row.tooLarge(); text != "" {
+			return nil, &FileError{Faults: []Fault{{Row: line, Text: text}}}
+		}
 		rows = append(rows, row)
 	}
 }
 
 func badQuote(err error) error {
-	var bad *csv.ParseError
-	if !errors.As(err, &bad) {
-		return fmt.Errorf("cannot be read: %w", err)
+	fault := Fault{Text: `a quotation mark (") stands inside a cell or is not closed; take it out`}
+	var at *csv.ParseError
+	if errors.As(err, &at) {
+		fault.Row = at.StartLine
 	}
-	return &FileError{Faults: []Fault{{Row: bad.StartLine, Text: `a quotation mark (") stands inside a cell or is not closed; take it out`}}}
+	return &FileError{Faults: []Fault{fault}}
 }
 
 func trim(cells []string) []string {
