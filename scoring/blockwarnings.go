@@ -35,6 +35,9 @@ func (r BlockReport) warnings(season []evidence) []string {
 			out = append(out, text)
 		}
 	}
+	if text := unread(e); text != "" {
+		out = append(out, text)
+	}
 	for _, t := range e.sample.Trays {
 		for _, remark := range t.Remarks {
 			out = append(out, fmt.Sprintf("photo %s: %s", t.Photo, remark.Text))
@@ -46,10 +49,29 @@ func (r BlockReport) warnings(season []evidence) []string {
 				s.Outlier.Number, s.Quantity))
 		}
 	}
+	for _, reading := range e.sample.Readings {
+		if err := reading.Plausible(); err != nil {
+			out = append(out, fmt.Sprintf("%v; it is in the mean all the same", err))
+		}
+	}
 	for _, remark := range instrument.Remarks(e.sample.Readings) {
 		out = append(out, remark.String())
 	}
 	return append(out, instrument.CheckRemarks(e.sample.tested(), r.Checks, e.sample.Readings)...)
+}
+
+// unread names the fruit that nothing was read off though others were.
+func unread(e evidence) string {
+	var without []int
+	for _, row := range e.rows {
+		if row.Reading == nil {
+			without = append(without, row.Fruit)
+		}
+	}
+	if len(without) == 0 || len(e.sample.Readings) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("no readings were entered for fruit %s", Numbers(without))
 }
 
 func noStages(e evidence) string {

@@ -46,6 +46,8 @@ func TestBlockWarnings(t *testing.T) {
 				s.Readings[i].Firmness.Sides = s.Readings[i].Firmness.Sides[:1]
 			}
 		}), checked(picked), "2026-09-14", "fruit 3 and 7: only one side was pressed"},
+		{"one not read", with(func(s *Sample) { s.Readings = s.Readings[:len(s.Readings)-1] }), checked(picked), "2026-09-14", "only 9 readings of firmness; only 9 readings of soluble solids; no readings were entered for fruit 10"},
+		{"no apple's", with(func(s *Sample) { s.Readings[1].Solids.Brix = 0 }), checked(picked), "2026-09-14", "stands apart; fruit 2: soluble solids 0"},
 		{"pear tip", with(func(s *Sample) { s.Readings[1].Firmness.Tip = 8 }), checked(picked), "2026-09-14", "fruit 2: the tip"},
 		{"7/16 inch", with(func(s *Sample) { s.Readings[1].Firmness.Tip = 11.1125 }), checked(picked), "2026-09-14", ""},
 		{"no checks", with(func(*Sample) {}), nil, "2026-09-14", "penetrometer; refractometer"},

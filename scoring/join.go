@@ -10,9 +10,8 @@ import (
 	"traystage/scoring/instrument"
 )
 
-// join lays the readings of a sample beside its halves by fruit number. Where
-// there are both, every fruit must have both: which half a reading belongs to is
-// never guessed from their order.
+// join lays the readings of a sample beside its halves by fruit number: which
+// half a reading belongs to is never guessed from their order.
 func join(s Sample) ([]Row, error) {
 	rows := map[int]*Row{}
 	row := func(fruit int) *Row {
@@ -34,9 +33,6 @@ func join(s Sample) ([]Row, error) {
 		if r.Reading != nil {
 			return nil, s.errorf("there are two readings of fruit %d; correct the number of one", reading.Fruit)
 		}
-		if err := reading.Plausible(); err != nil {
-			return nil, s.errorf("%v", err)
-		}
 		r.Reading = &s.Readings[i]
 	}
 	if err := s.checkNumbers(rows, len(halves)); err != nil {
@@ -49,26 +45,21 @@ func join(s Sample) ([]Row, error) {
 	return sorted, nil
 }
 
+// checkNumbers refuses readings that no half goes with. Fruit that were not read
+// are no error: they were struck, or are still to be entered.
 func (s Sample) checkNumbers(rows map[int]*Row, halves int) error {
-	if halves == 0 || len(s.Readings) == 0 {
+	if halves == 0 {
 		return nil
 	}
-	if halves != len(s.Readings) {
-		return s.errorf("there are %d halves but readings of %d fruit; give every fruit a row of readings, blank where nothing was read, under the number of its half",
-			halves, len(s.Readings))
-	}
-	var noHalf, noReading []int
+	var noHalf []int
 	for _, fruit := range slices.Sorted(maps.Keys(rows)) {
-		switch r := rows[fruit]; {
-		case r.Half == nil:
+		if rows[fruit].Half == nil {
 			noHalf = append(noHalf, fruit)
-		case r.Reading == nil:
-			noReading = append(noReading, fruit)
 		}
 	}
 	if len(noHalf) > 0 {
-		return s.errorf("readings have the numbers %s, which no half has, and halves %s, which no reading has; correct the numbers",
-			Numbers(noHalf), Numbers(noReading))
+		return s.errorf("there are %d halves and readings of %d fruit, of which no half has the number %s; strike them or correct the numbers",
+			halves, len(s.Readings), Numbers(noHalf))
 	}
 	return nil
 }

@@ -3,10 +3,13 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/spf13/cobra"
 )
@@ -35,11 +38,17 @@ func inTheShed(t *testing.T) {
 	}
 	t.Chdir(t.TempDir())
 	t.Setenv("TRAYSTAGE_HOME", filepath.Join(t.TempDir(), "home"))
+	readings := "fruit,firmness 1 (lbf),firmness 2 (lbf),brix\n"
+	for n := 1; n <= 12; n++ {
+		readings += fmt.Sprintf("%d,17.2,16.8,12.4\n", n)
+	}
 	for name, b := range map[string][]byte{
 		"tray.jpg": demoTray, "tray1.jpg": demoTray, "tray2.jpg": demoTray,
 		"testdata/trays/larkfield_demo.jpg": demoTray,
 		"chart.jpg":                         chart,
 		"chart.csv":                         []byte("1\n2\n3\n4\n5\n6\n7\n8\n"),
+		"readings.csv":                      []byte(readings),
+		"own.csv":                           []byte("variety,market,scale,opens,closes,source\nGala,farm shop,1-8,5,7,our own packing shed\n"),
 		"grades.csv":                        []byte(strings.ReplaceAll(twelve, ",", "\n") + "\n"),
 	} {
 		if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
@@ -55,34 +64,51 @@ func inTheShed(t *testing.T) {
 func wantDone(t *testing.T, line string) (stdout string) {
 	t.Helper()
 	var out, told bytes.Buffer
-	args := strings.Fields(line)
+	args := words(line)
 	if code := run(context.Background(), args[1:], &out, &told); filepath.Base(args[0]) != "traystage" || code != exitDone {
 		t.Errorf("%s: exit code %d\n%s", line, code, told.String())
 	}
 	return out.String()
 }
 
+// words parts a command line at spaces outside of quotation marks.
+func words(line string) []string {
+	quoted := false
+	args := strings.FieldsFunc(line, func(r rune) bool {
+		if r == '"' {
+			quoted = !quoted
+		}
+		return unicode.IsSpace(r) && !quoted
+	})
+	for i := range args {
+		args[i] = strings.ReplaceAll(args[i], `"`, "")
+	}
+	return args
+}
+
 // Every example of the help can be carried out as it stands.
 func TestHelpExamples(t *testing.T) {
 	inTheShed(t)
-	// Sets are made before they are used.
-	var first, then []string
+	// What is used must be made before: sets and the season, its block, a tray in it.
+	order := []string{"new", "block add", "score"}
+	lines := make([][]string, len(order)+1)
 	eachCommand(newRoot(), func(cmd *cobra.Command) {
+		at := slices.IndexFunc(order, func(o string) bool { return strings.HasSuffix(cmd.CommandPath(), " "+o) })
+		if at < 0 {
+			at = len(order)
+		}
 		for line := range strings.Lines(cmd.Example) {
 			line = strings.TrimSpace(line)
 			// The list in the example is cut to fit a line; here it is as long as the tray.
 			line = strings.Replace(line, "--stages 2.5,3,,4.5", "--stages "+twelve, 1)
-			if cmd.Name() == "new" {
-				first = append(first, line)
-			} else {
-				then = append(then, line)
-			}
+			lines[at] = append(lines[at], line)
 		}
 	})
-	if len(first) == 0 || len(then) < 5 {
-		t.Fatalf("only %d examples", len(first)+len(then))
+	all := slices.Concat(lines...)
+	if len(all) < 25 {
+		t.Fatalf("only %d examples", len(all))
 	}
-	for _, line := range append(first, then...) {
+	for _, line := range all {
 		wantDone(t, line)
 	}
 }

@@ -69,7 +69,10 @@ reference set, how sure that is, and the mean of the block.
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usageError{fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())}
 	})
-	root.AddCommand(newScoreCommand(), newRefsCommand(), newDemoCommand(), newVersionCommand())
+	root.AddCommand(newScoreCommand(), newRefsCommand(),
+		newSeasonCommand(), newBlockCommand(), newReadingsCommand(), newConfirmCommand(), newOverrideCommand(), newHistoryCommand(),
+		newStandardsCommand(), newReportCommand(),
+		newDemoCommand(), newVersionCommand())
 	root.InitDefaultHelpCmd()
 	return root
 }

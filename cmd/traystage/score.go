@@ -7,19 +7,26 @@ import (
 	"io"
 	"iter"
 	"runtime"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/scoring/ledger"
 	"traystage/scoring/report"
 )
 
 type scoreOptions struct {
 	labels
-	set  string
-	out  string
-	json bool
+	seasonFlags
+	set    string
+	out    string
+	json   bool
+	picked string
+	tester string
+	wait   time.Duration
+	first  int
 }
 
 func newScoreCommand() *cobra.Command {
@@ -33,10 +40,15 @@ to bottom, each from left to right), and prints the stage of each with its
 much of its flesh is stained, and what deserves a look. The mean comes last.
 
 Photograph from above in even light, without flash, all halves inside the frame.
+
+With a season, --block names the block that the fruit come from: photos and
+calls are kept in its sample of the day, the fruit numbered from 1 through all
+photos in the order given.
 ` + exitStatus,
 		Example: `  traystage score tray.jpg
   traystage score --set gala --out report tray.jpg
-  traystage score --json tray1.jpg tray2.jpg`,
+  traystage score --json tray1.jpg tray2.jpg
+  traystage score tray.jpg --season larkfield-2026 --block "Brook 5" --picked 2026-09-14 --by hm`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return usageError{fmt.Errorf("name at least one photo, as in traystage score tray.jpg")}
@@ -44,16 +56,27 @@ Photograph from above in even light, without flash, all halves inside the frame.
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runScore(cmd.Context(), opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			if opt.folder() == "" || opt.block == "" {
+				return runScore(cmd.Context(), opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			}
+			return withSeason(cmd.Context(), opt.seasonFlags, func(s *ledger.Season) error {
+				return runIntake(cmd.Context(), s, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			})
 		},
 	}
+	opt.addSeason(cmd)
+	opt.addBy(cmd)
 	f := cmd.Flags()
 	f.StringVar(&opt.set, "set", "", "reference set: a `NAME` from refs list, or a file; the built-in set when not given")
 	f.StringVar(&opt.out, "out", "", "write an HTML report and an overlay picture of each photo into this `FOLDER`")
 	f.BoolVar(&opt.json, "json", false, "print JSON for programs instead of a table")
 	f.StringVar(&opt.orchard, "orchard", "", "name of the orchard, for the report")
-	f.StringVar(&opt.block, "block", "", "name of the block, for the report")
+	f.StringVar(&opt.block, "block", "", "name of the block: of the season, else for the report alone")
 	f.StringVar(&opt.variety, "variety", "", "variety, for the report")
+	f.StringVar(&opt.picked, "picked", "", "`DAY` the fruit were picked; that of the first photo when not given (season)")
+	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
+	f.DurationVar(&opt.wait, "wait", 0, "time between staining and photo, such as 2m (season)")
+	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd
 }
 
@@ -126,8 +149,10 @@ func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photo
 
 // scored is what became of one photo.
 type scored struct {
-	report scoring.Report
-	err    error
+	photo   []byte
+	report  scoring.Report
+	margins []ledger.Margin // in step with the report's fruit
+	err     error
 }
 
 // scoreAll does the jobs on all cores and yields what became of them in their order.
@@ -144,8 +169,7 @@ func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrat
 					results[i] <- scored{err: ctx.Err()}
 					return
 				}
-				r, err := scoreOne(j, set, path, l)
-				results[i] <- scored{r, err}
+				results[i] <- scoreOne(j, set, path, l)
 			}()
 		}
 		for _, r := range results {
@@ -156,21 +180,23 @@ func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrat
 	}
 }
 
-func scoreOne(j job, set calibrate.Set, path *calibrate.Path, l labels) (scoring.Report, error) {
+func scoreOne(j job, set calibrate.Set, path *calibrate.Path, l labels) scored {
 	if j.err != nil {
-		return scoring.Report{}, j.err
+		return scored{err: j.err}
 	}
 	photo, tray, err := measureFile(j.photo, set)
 	if err != nil {
-		return scoring.Report{}, err
+		return scored{err: err}
 	}
-	r := reportOn(j.photo, photo, tray, set, path, l)
+	done := scored{photo: photo, report: reportOn(j.photo, photo, tray, set, path, l), margins: marginsOf(tray)}
 	if j.page == "" {
-		return r, nil
+		return done
 	}
-	overlay, crops, err := drawHalves(photo, tray, marksOf(r))
+	overlay, crops, err := drawHalves(photo, tray, marksOf(done.report))
 	if err != nil {
-		return r, fmt.Errorf("%s: %w", j.photo, err)
+		done.err = fmt.Errorf("%s: %w", j.photo, err)
+		return done
 	}
-	return r, writeReport(j.page, j.overlay, r, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
+	done.err = writeReport(j.page, j.overlay, done.report, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
+	return done
 }

@@ -48,6 +48,7 @@ func TestScripts(t *testing.T) {
 			"picture":    makePicture,
 			"reencode":   reencode,
 			"nooutlines": noOutlines,
+			"spoil":      spoil,
 		},
 	})
 }
@@ -170,4 +171,23 @@ func TestDemoTrayIsTheKeptOne(t *testing.T) {
 	if !bytes.Equal(kept, demoTray) {
 		t.Error("demo/larkfield_demo.jpg differs from testdata/trays/larkfield_demo.jpg; copy it again")
 	}
+}
+
+// spoil changes a byte of one file below a folder: spoil FOLDER.
+func spoil(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: spoil FOLDER")
+	}
+	var file string
+	err := filepath.WalkDir(ts.MkAbs(args[0]), func(path string, d os.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			file = path
+		}
+		return err
+	})
+	ts.Check(err)
+	b, err := os.ReadFile(file)
+	ts.Check(err)
+	b[len(b)/2] ^= 1
+	ts.Check(os.WriteFile(file, b, 0o644))
 }

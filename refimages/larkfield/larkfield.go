@@ -43,6 +43,7 @@ type Sample struct {
 	Tester   string // initials
 	Photo    string // file name of the tray's photo, without folder
 	Tray     painter.Spec
+	Checked  bool      // the instruments were checked that morning
 	Readings string    // text of a CSV file as the tester typed it; empty when nothing was read
 	Stages   []float64 // true stages of the halves in the order of Tray.Halves
 }
@@ -110,6 +111,17 @@ func Blocks() []Block {
 				{on: day(2026, time.September, 21), fruit: 12, by: "jo"},
 			},
 		},
+	}
+}
+
+// Corrections lists what was set right afterwards, as command lines of the
+// program without its name and without the season: a figure mistyped, a call
+// looked at, a call found wrong.
+func Corrections() [][]string {
+	return [][]string{
+		{"readings", "add", "Mill Row", "--picked", "2026-09-21", "--fruit", "4", "--firmness", "8.1/7.9 kgf", "--by", "jo"},
+		{"confirm", "Brook 5", "3", "5", "--picked", "2026-09-21", "--by", "hm"},
+		{"override", "Hill Top", "9", "--picked", "2026-09-21", "--stage", "5", "--why", "water core round the core, still blue in the sun", "--by", "hm"},
 	}
 }
 

@@ -262,3 +262,26 @@ func TestStopped(t *testing.T) {
 		t.Errorf("after a stop: %v, %v", found, err)
 	}
 }
+
+// A tray brings its sample along; a tray that is refused leaves none behind.
+func TestTrayAddsItsSample(t *testing.T) {
+	s := newSeason(t)
+	first := trayOf(1, 1, 3)
+	store(t, s, first, Stored)
+	again := first
+	again.Picked = first.Picked.AddDate(0, 0, 1)
+	again.Head = &scoring.Sample{Tester: "jo"}
+	if _, err := s.StoreTray(t.Context(), again); err == nil {
+		t.Fatal("one photo was taken into two samples")
+	}
+	if all, err := s.Load(t.Context(), first.Block); err != nil || len(all) != 1 {
+		t.Fatalf("%d samples, %v; the refused tray left one behind", len(all), err)
+	}
+	next := trayOf(2, 1, 3)
+	next.Picked, next.Head = again.Picked, again.Head
+	store(t, s, next, Stored)
+	all, err := s.Load(t.Context(), first.Block)
+	if err != nil || len(all) != 2 || all[1].Tester != "jo" || len(all[1].Trays) != 1 {
+		t.Errorf("%d samples, %v; want the second one with its tray and tester", len(all), err)
+	}
+}

@@ -17,6 +17,9 @@ type Tray struct {
 	Block  string    // name of the block
 	Picked time.Time // day of the sample
 	By     string    // initials of who had it scored
+	// Head is the sample's head, which is added with the tray where the block has
+	// no sample of that day yet; nil refuses such a day.
+	Head *scoring.Sample
 
 	Photo     []byte
 	Report    scoring.Report // with its fruit numbered as in the sample
@@ -55,7 +58,7 @@ func (s *Season) StoreTray(ctx context.Context, t Tray) (Outcome, error) {
 	var file string
 	var made bool
 	err := s.write(ctx, func(w writer) error {
-		sample, err := w.sample(t.Block, t.Picked)
+		sample, err := w.sampleFor(t)
 		if err != nil {
 			return err
 		}
@@ -77,6 +80,24 @@ func (s *Season) StoreTray(ctx context.Context, t Tray) (Outcome, error) {
 		err = errors.Join(err, s.takeBack(ctx, file))
 	}
 	return "", err
+}
+
+// sampleFor finds the sample of a tray, or adds it.
+func (w writer) sampleFor(t Tray) (int64, error) {
+	id, err := w.sample(t.Block, t.Picked)
+	if t.Head == nil || !errors.Is(err, ErrNotFound) {
+		return id, err
+	}
+	block, err := w.block(t.Block)
+	if err != nil {
+		return 0, err
+	}
+	if id, err = w.add("sample", column{"block", block}); err != nil {
+		return 0, err
+	}
+	head := *t.Head
+	head.Block, head.Picked = t.Block, t.Picked
+	return id, w.putSample(id, block, t.By, head)
 }
 
 func (t Tray) validate() error {

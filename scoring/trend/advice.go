@@ -48,30 +48,27 @@ func Next(last, harvest time.Time, w Window) time.Time {
 	if w.State == Past {
 		return time.Time{}
 	}
-	if near(last, harvest, w) {
-		return civil(last).Add(TwiceWeekly * day)
-	}
-	due := civil(last).Add(Weekly * day)
+	due := civil(last).Add(interval(last, harvest, w) * day)
 	if due.Before(first) {
 		return first
 	}
 	return due
 }
 
-// near says whether the window is open, or might open within NearDays of the
-// last sample. Where no opening is forecast, the expected harvest stands for it.
-func near(last, harvest time.Time, w Window) bool {
-	if w.State == Open || w.State == Closing {
-		return true
-	}
-	opening := harvest
+// interval is the number of days from the last sample to the next.
+func interval(last, harvest time.Time, w Window) time.Duration {
+	near := harvest
 	if w.Opens.Reach == Reached {
-		opening = w.Opens.Day
+		near = w.Opens.Day
 		if !w.Opens.Low.IsZero() {
-			opening = w.Opens.Low
+			near = w.Opens.Low
 		}
 	}
-	return !opening.IsZero() && civil(opening).Sub(civil(last)) <= NearDays*day
+	running := w.State == Open || w.State == Closing
+	if running || !near.IsZero() && civil(near).Sub(civil(last)) <= NearDays*day {
+		return TwiceWeekly
+	}
+	return Weekly
 }
 
 // FruitFor is the least number of fruit, from FewestFruit on, that a sample on a

@@ -1,0 +1,188 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"traystage/scoring"
+	"traystage/scoring/ledger"
+)
+
+func newBlockCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "block",
+		Short: "Name the blocks of a season: what is picked as one",
+		Long:  "A block is a part of the orchard, of one variety, that is picked as one.\n" + exitStatus,
+		Args:  noArguments,
+		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.AddCommand(newBlockAddCommand(), newBlockChangeCommand(), newBlockListCommand())
+	return cmd
+}
+
+// blockFlags say what is known of a block.
+type blockFlags struct {
+	seasonFlags
+	name, variety, market, harvest, set, note string
+}
+
+func (f *blockFlags) add(cmd *cobra.Command) {
+	f.addSeason(cmd)
+	f.addBy(cmd)
+	fl := cmd.Flags()
+	fl.StringVar(&f.variety, "variety", "", "cultivar, as the standards name it")
+	fl.StringVar(&f.market, "market", "", "what the fruit is meant for, as traystage standards list names it")
+	fl.StringVar(&f.harvest, "harvest", "", "expected harvest, a `DAY` such as 2026-09-20")
+	fl.StringVar(&f.set, "set", "", "reference set to call on; the built-in one when not given")
+	fl.StringVar(&f.note, "note", "", "anything else worth keeping")
+}
+
+// fill puts what the flags say into a block and leaves the rest as it was.
+func (f blockFlags) fill(cmd *cobra.Command, b *scoring.Block) error {
+	for flag, to := range map[string]*string{"name": &b.Name, "variety": &b.Variety, "market": &b.Market, "set": &b.Set, "note": &b.Note} {
+		if given := cmd.Flags().Lookup(flag); given != nil && given.Changed {
+			*to = given.Value.String()
+		}
+	}
+	if !cmd.Flags().Changed("harvest") {
+		return nil
+	}
+	if f.harvest == "" {
+		b.Harvest = time.Time{}
+		return nil
+	}
+	var err error
+	b.Harvest, err = parseDay("--harvest", f.harvest)
+	return err
+}
+
+func newBlockAddCommand() *cobra.Command {
+	var f blockFlags
+	cmd := &cobra.Command{
+		Use:     "add NAME",
+		Short:   "Add a block to the season",
+		Long:    "Add names a block, its variety and what its fruit is meant for.\n" + exitStatus,
+		Example: `  traystage block add "Brook 5" --variety Gala --market "long CA" --harvest 2026-09-10 --by hm --season larkfield-2026`,
+		Args:    oneArgument("the name of the block"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			by, err := f.initials()
+			if err != nil {
+				return err
+			}
+			b := scoring.Block{Name: args[0]}
+			if err := f.fill(cmd, &b); err != nil {
+				return err
+			}
+			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
+				if err := knownSet(s, b.Set); err != nil {
+					return err
+				}
+				return s.AddBlock(cmd.Context(), by, b)
+			})
+		},
+	}
+	f.add(cmd)
+	return cmd
+}
+
+func newBlockChangeCommand() *cobra.Command {
+	var f blockFlags
+	cmd := &cobra.Command{
+		Use:   "change NAME",
+		Short: "Change what is known of a block",
+		Long: `Change writes a new entry for the block, with what the flags name. What was
+written before is kept.
+` + exitStatus,
+		Example: `  traystage block change "Brook 5" --harvest 2026-09-14 --by hm --season larkfield-2026`,
+		Args:    oneArgument("the name of the block"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			by, err := f.initials()
+			if err != nil {
+				return err
+			}
+			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
+				b, err := blockOf(cmd.Context(), s, args[0])
+				if err != nil {
+					return err
+				}
+				was := b.Name
+				if err := f.fill(cmd, &b); err != nil {
+					return err
+				}
+				if err := knownSet(s, b.Set); err != nil {
+					return err
+				}
+				return s.ChangeBlock(cmd.Context(), by, was, b)
+			})
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().StringVar(&f.name, "name", "", "another name for the block")
+	return cmd
+}
+
+// knownSet refuses a block a set that there is not.
+func knownSet(s *ledger.Season, ref string) error {
+	_, err := setOf(s, ref)
+	return err
+}
+
+func newBlockListCommand() *cobra.Command {
+	var f seasonFlags
+	cmd := &cobra.Command{
+		Use:     "list",
+		Short:   "List the blocks of the season and their samples",
+		Long:    "List tells the blocks of the season, and for each how many samples there are and when the last was picked.\n" + exitStatus,
+		Example: `  traystage block list --season larkfield-2026`,
+		Args:    noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
+				return listBlocks(cmd.Context(), s, cmd.OutOrStdout())
+			})
+		},
+	}
+	f.addSeason(cmd)
+	return cmd
+}
+
+func listBlocks(ctx context.Context, s *ledger.Season, stdout io.Writer) error {
+	blocks, err := s.Blocks(ctx)
+	if err != nil {
+		return err
+	}
+	if len(blocks) == 0 {
+		_, err := fmt.Fprintln(stdout, "The season has no blocks yet. Add one with traystage block add.")
+		return err
+	}
+	samples, err := s.LoadAll(ctx)
+	if err != nil {
+		return err
+	}
+	count, last := map[string]int{}, map[string]time.Time{}
+	for _, sample := range samples {
+		count[sample.Block]++
+		last[sample.Block] = sample.Picked // they come in order of day
+	}
+	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "block\tvariety\tmarket\texpected\treference set\tsamples\tlast picked")
+	for _, b := range blocks {
+		set := b.Set
+		if set == "" {
+			set = "built in"
+		}
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, count[b.Name], dayOrDash(last[b.Name]))
+	}
+	return w.Flush()
+}
+
+func dayOrDash(t time.Time) string {
+	if t.IsZero() {
+		return "–"
+	}
+	return t.Format(time.DateOnly)
+}

@@ -1,0 +1,122 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"traystage/scoring"
+	"traystage/scoring/instrument"
+	"traystage/scoring/ledger"
+)
+
+func newHistoryCommand() *cobra.Command {
+	var f reviewFlags
+	cmd := &cobra.Command{
+		Use:   "history BLOCK FRUIT",
+		Short: "Tell everything that was ever written about one fruit",
+		Long: `History tells where the figures of one fruit come from: every call with its photo,
+reference set and version, every review, every reading and its corrections, each
+with the time and the initials of who wrote it.
+` + exitStatus,
+		Example: `  traystage history "Brook 5" 3 --season larkfield-2026`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 2 {
+				return usageError{fmt.Errorf("%s takes one fruit; quote a block's name with spaces", cmd.CommandPath())}
+			}
+			return blockAndFruit(cmd, args)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			picked, err := f.pickedDay()
+			if err != nil {
+				return err
+			}
+			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
+			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
+				return runHistory(cmd.Context(), s, args[0], picked, fruit, cmd.OutOrStdout())
+			})
+		},
+	}
+	f.addSeason(cmd)
+	f.addPicked(cmd)
+	return cmd
+}
+
+func runHistory(ctx context.Context, s *ledger.Season, block string, picked time.Time, fruit int, stdout io.Writer) error {
+	b, err := blockOf(ctx, s, block)
+	if err != nil {
+		return err
+	}
+	sample, err := sampleOf(ctx, s, b.Name, picked)
+	if err != nil {
+		return err
+	}
+	entries, err := s.History(ctx, b.Name, sample.Picked, fruit)
+	if err != nil {
+		return err
+	}
+	if _, err := fmt.Fprintf(stdout, "%s, picked %s, fruit %d\n", b.Name, sample.Picked.Format(time.DateOnly), fruit); err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if _, err := fmt.Fprintf(stdout, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// entryWords tells one entry of a fruit's history in one line.
+func entryWords(e ledger.Entry) string {
+	switch {
+	case e.Scoring != nil:
+		sc := e.Scoring
+		what := "no stage: " + sc.Fruit.WhyUnscored()
+		if sc.Fruit.Scored() {
+			c := sc.Fruit.Call
+			what = fmt.Sprintf("called %s (%s – %s)", scoring.Tenth(c.Stage), scoring.Tenth(c.Low), scoring.Tenth(c.High))
+		}
+		return fmt.Sprintf("%s on %s version %s, from %s (%.12s…), %s", what, sc.Reference.Name, sc.Reference.Version, sc.Photo, sc.PhotoHash, sc.Program)
+	case e.Review != nil && e.Review.Override:
+		return fmt.Sprintf("overridden with %s: %s", scoring.Tenth(e.Review.Stage), e.Review.Why)
+	case e.Review != nil:
+		return strings.TrimSuffix("confirmed: "+e.Review.Why, ": ")
+	case e.Struck:
+		return "readings struck: " + e.Reading.Note
+	}
+	return "read " + readingWords(*e.Reading)
+}
+
+// readingWords tells what was read, as it was read.
+func readingWords(r instrument.Reading) string {
+	var parts []string
+	if r.Firmness != nil {
+		var sides []string
+		for _, side := range r.Firmness.Sides {
+			sides = append(sides, fmt.Sprintf("%g %s", side.Value, side.Unit))
+		}
+		parts = append(parts, "firmness "+strings.Join(sides, " / "))
+	}
+	if r.Solids != nil {
+		p := fmt.Sprintf("%.1f °Brix", r.Solids.Brix)
+		if r.Solids.Celsius != nil {
+			p += fmt.Sprintf(" at %g °C", *r.Solids.Celsius)
+		}
+		parts = append(parts, p)
+	}
+	if r.Red != nil {
+		parts = append(parts, fmt.Sprintf("red %g %%", *r.Red))
+	}
+	if r.Ground != nil {
+		parts = append(parts, fmt.Sprintf("ground colour %g (%s)", r.Ground.Score, r.Ground.Scale))
+	}
+	if r.Note != "" {
+		parts = append(parts, "note: "+r.Note)
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,176 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"traystage/scoring/instrument"
+	"traystage/scoring/ledger"
+)
+
+func newReadingsStrikeCommand() *cobra.Command {
+	var f reviewFlags
+	cmd := &cobra.Command{
+		Use:   "strike BLOCK FRUIT --why REASON",
+		Short: "Take back the readings of one fruit",
+		Long: `Strike takes back what was entered for a fruit, so that it counts no longer. The
+entries are kept, with the reason.
+` + exitStatus,
+		Example: `  traystage readings strike "Brook 5" 3 --why "wrong tray" --by hm --season larkfield-2026`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 2 {
+				return usageError{fmt.Errorf("%s takes one fruit", cmd.CommandPath())}
+			}
+			return blockAndFruit(cmd, args)
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			by, err := f.initials()
+			if err != nil {
+				return err
+			}
+			picked, err := f.pickedDay()
+			if err != nil {
+				return err
+			}
+			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
+			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
+				b, err := blockOf(cmd.Context(), s, args[0])
+				if err != nil {
+					return err
+				}
+				sample, err := sampleOf(cmd.Context(), s, b.Name, picked)
+				if err != nil {
+					return err
+				}
+				return s.StrikeReadings(cmd.Context(), by, b.Name, sample.Picked, fruit, f.why)
+			})
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().StringVar(&f.why, "why", "", "what was wrong with them")
+	return cmd
+}
+
+func newReadingsSheetCommand() *cobra.Command {
+	var o readingOptions
+	var fruit int
+	cmd := &cobra.Command{
+		Use:   "sheet FILE.csv",
+		Short: "Write an empty sheet for readings, to fill in",
+		Long: `Sheet writes a CSV file with headings and a row for each fruit, for a spreadsheet
+or an editor. traystage plan --out writes a sheet to print and fill in by hand.
+` + exitStatus,
+		Example: `  traystage readings sheet empty.csv --fruit 20 --unit lbf --compensated`,
+		Args:    oneArgument("the file to write"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if o.unit == "" {
+				return usageError{errors.New("which unit is firmness read in? give it with --unit: lbf, kgf or N")}
+			}
+			if err := o.ready(); err != nil {
+				return err
+			}
+			var b bytes.Buffer
+			if err := instrument.WriteTemplate(&b, fruit, o.opt); err != nil {
+				return usageError{err}
+			}
+			return writeNewFile(args[0], b.Bytes())
+		},
+	}
+	o.add(cmd)
+	cmd.Flags().IntVar(&fruit, "fruit", 10, "number of fruit")
+	return cmd
+}
+
+// checkedFlags say what an instrument showed when it was checked.
+type checkedFlags struct {
+	seasonFlags
+	on, weight, shown string
+	water             bool
+}
+
+func newReadingsCheckedCommand() *cobra.Command {
+	var f checkedFlags
+	cmd := &cobra.Command{
+		Use:   "checked INSTRUMENT --weight FORCE --shown FORCE | --water --shown BRIX",
+		Short: "Record that an instrument was checked",
+		Long: `Checked records a check: a penetrometer with a known weight, a refractometer with
+purified water, which must show zero. Reports say when none was made.
+` + exitStatus,
+		Example: `  traystage readings checked penetrometer --weight "10 lbf" --shown "10.1 lbf" --by hm --season larkfield-2026
+  traystage readings checked refractometer --water --shown 0.1 --by hm --season larkfield-2026`,
+		Args: oneArgument("the name of the instrument"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			c, err := f.check(args[0])
+			if err != nil {
+				return err
+			}
+			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
+				if err := s.AddCheck(cmd.Context(), c); err != nil {
+					return err
+				}
+				if !c.Passed() {
+					_, err := fmt.Fprintf(cmd.OutOrStdout(), "note: %s is off: it showed %g where %g was due; set it right before you go on\n", c.Instrument, c.Shown, c.Expected)
+					return err
+				}
+				return nil
+			})
+		},
+	}
+	f.addSeason(cmd)
+	f.addBy(cmd)
+	fl := cmd.Flags()
+	fl.StringVar(&f.weight, "weight", "", "a known `FORCE`, such as \"10 lbf\"")
+	fl.BoolVar(&f.water, "water", false, "purified water was on the prism")
+	fl.StringVar(&f.shown, "shown", "", "what the instrument showed")
+	fl.StringVar(&f.on, "on", "", "`DAY` of the check; today when not given")
+	return cmd
+}
+
+func (f checkedFlags) check(name string) (c instrument.Check, err error) {
+	if f.water == (f.weight != "") || f.shown == "" {
+		return c, usageError{errors.New("say what was checked: --weight FORCE --shown FORCE, or --water --shown BRIX")}
+	}
+	f.today = f.on
+	c = instrument.Check{Instrument: name}
+	if c.By, err = f.initials(); err != nil {
+		return c, err
+	}
+	if c.Day, err = f.day(); err != nil {
+		return c, err
+	}
+	if f.water {
+		c.Kind = instrument.ZeroWater
+		s, err := instrument.ParseSolids(f.shown)
+		c.Shown = s.Brix
+		return c, asUsage(err)
+	}
+	c.Kind = instrument.CheckWeight
+	due, err := oneForce(f.weight, "")
+	if err != nil {
+		return c, err
+	}
+	shown, err := oneForce(f.shown, due.Unit)
+	c.Unit, c.Expected, c.Shown = due.Unit, due.Value, shown.In(due.Unit)
+	return c, err
+}
+
+// oneForce reads a single force.
+func oneForce(s string, unit instrument.Unit) (instrument.Force, error) {
+	f, err := instrument.ParseFirmness(s, unit)
+	if err != nil || len(f.Sides) != 1 {
+		return instrument.Force{}, usageError{fmt.Errorf("%q: is no force; write it like \"10 lbf\"", strings.TrimSpace(s))}
+	}
+	return f.Sides[0], nil
+}
+
+func asUsage(err error) error {
+	if err == nil {
+		return nil
+	}
+	return usageError{err}
+}

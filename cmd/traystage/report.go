@@ -1,0 +1,214 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"traystage/scoring"
+	"traystage/scoring/instrument"
+	"traystage/scoring/ledger"
+	"traystage/scoring/report"
+	"traystage/scoring/report/document"
+	"traystage/vision"
+)
+
+// form is a file that a report can be written as.
+type form struct {
+	name  string // its extension
+	write func(io.Writer, document.Document) error
+}
+
+var forms = []form{
+	{"html", document.WriteHTML},
+	{"pdf", document.WritePDF},
+	{"csv", document.WriteCSV},
+	{"json", document.WriteJSON},
+}
+
+// outFlags say in which forms and where a report is written.
+type outFlags struct {
+	out   string
+	forms []string
+	json  bool
+	unit  string
+}
+
+func (f *outFlags) add(cmd *cobra.Command) {
+	var names []string
+	for _, form := range forms {
+		names = append(names, form.name)
+	}
+	fl := cmd.Flags()
+	fl.StringVar(&f.out, "out", "", "write the report into this `FOLDER`")
+	fl.StringSliceVar(&f.forms, "as", names, "with --out, the `FORMS` to write")
+	fl.BoolVar(&f.json, "json", false, "print JSON for programs instead of a table")
+	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
+}
+
+func (f outFlags) check() error {
+	for _, name := range f.forms {
+		if !slices.ContainsFunc(forms, func(f form) bool { return f.name == name }) {
+			return usageError{fmt.Errorf("--as %s: is no form of a report; there are html, pdf, csv and json", name)}
+		}
+	}
+	return nil
+}
+
+func (f outFlags) shownIn() (instrument.Unit, error) {
+	if f.unit == "" {
+		return "", nil
+	}
+	u, err := instrument.ParseUnit(f.unit)
+	if err != nil {
+		return "", usageError{fmt.Errorf("--unit: %w", err)}
+	}
+	return u, nil
+}
+
+// write prints a document, and writes it in every form that is asked for: all
+// of them are rendered before the first is written.
+func (f outFlags) write(stdout io.Writer, stem string, d document.Document) error {
+	print := document.WriteText
+	if f.json {
+		print = document.WriteJSON
+	}
+	if err := print(stdout, d); err != nil || f.out == "" {
+		return err
+	}
+	if err := makeFolder(f.out); err != nil {
+		return err
+	}
+	rendered := map[string][]byte{}
+	for _, form := range forms {
+		if !slices.Contains(f.forms, form.name) {
+			continue
+		}
+		var b bytes.Buffer
+		if err := form.write(&b, d); err != nil {
+			return fmt.Errorf("%s as %s: %w", stem, form.name, err)
+		}
+		rendered[form.name] = b.Bytes()
+	}
+	for _, form := range forms {
+		if b, ok := rendered[form.name]; ok {
+			if err := writeFile(filepath.Join(f.out, stem+"."+form.name), b); err != nil {
+				return err
+			}
+		}
+	}
+	if f.json || len(f.forms) == 0 {
+		return nil
+	}
+	_, err := fmt.Fprintf(stdout, "\nWritten to %s as %s.\n", filepath.Join(f.out, stem), strings.Join(f.forms, ", "))
+	return err
+}
+
+func newReportCommand() *cobra.Command {
+	var f seasonFlags
+	var out outFlags
+	cmd := &cobra.Command{
+		Use:   "report BLOCK",
+		Short: "Report on a block: may it be picked for its market, and when",
+		Long: `Report holds the block's last sample against the standard of its market: what it
+is ready for, by how much, how sure that is, and between which days it wants
+picking. With --out the whole report is written to read, print and keep.
+` + exitStatus,
+		Example: `  traystage report "Brook 5" --season larkfield-2026
+  traystage report "Brook 5" --out reports --as pdf,csv --season larkfield-2026`,
+		Args: oneArgument("the name of the block"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
+				return runReport(cmd.Context(), s, f, out, args[0], cmd.OutOrStdout())
+			})
+		},
+	}
+	f.addSeason(cmd)
+	f.addToday(cmd)
+	out.add(cmd)
+	return cmd
+}
+
+func runReport(ctx context.Context, s *ledger.Season, f seasonFlags, out outFlags, name string, stdout io.Writer) error {
+	if err := out.check(); err != nil {
+		return err
+	}
+	a, err := newAssessor(ctx, s, f, out)
+	if err != nil {
+		return err
+	}
+	b, err := blockOf(ctx, s, name)
+	if err != nil {
+		return err
+	}
+	r, err := a.block(ctx, b)
+	if err != nil {
+		return err
+	}
+	full := report.Block{BlockReport: r}
+	if r.Sample != nil && out.out != "" {
+		if full.Trays, err = overlaysOf(ctx, s, *r.Sample); err != nil {
+			return err
+		}
+	}
+	d, err := full.Document()
+	if err != nil {
+		return err
+	}
+	return out.write(stdout, fileStem(b.Name), d)
+}
+
+// overlaysOf draws the calls over the photos of a sample. A photo that is
+// missing or damaged leaves its picture out: the figures do not need it.
+func overlaysOf(ctx context.Context, s *ledger.Season, sample scoring.Sample) ([]report.Picture, error) {
+	var out []report.Picture
+	for _, t := range sample.Trays {
+		photo, err := s.Photo(ctx, t.PhotoHash)
+		if errors.Is(err, context.Canceled) {
+			return nil, err
+		}
+		if err != nil {
+			continue
+		}
+		overlay, _, err := drawHalves(photo, trayOf(t), marksOf(t))
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", t.Photo, err)
+		}
+		out = append(out, report.Picture{Name: t.Photo, Bytes: overlay})
+	}
+	return out, nil
+}
+
+// trayOf gives back what a photo showed, as far as drawing needs it.
+func trayOf(r scoring.Report) vision.Tray {
+	tray := vision.Tray{Width: r.Width, Height: r.Height, Taken: r.Taken}
+	for _, f := range r.Fruit {
+		h := vision.Half{
+			Number: f.Number, Centre: vision.Point{X: f.Place.Centre[0], Y: f.Place.Centre[1]},
+			Radius: f.Place.Radius, Clipped: f.Clipped,
+		}
+		for _, p := range f.Place.Outline {
+			h.Outline = append(h.Outline, vision.Point{X: p[0], Y: p[1]})
+		}
+		tray.Halves = append(tray.Halves, h)
+	}
+	return tray
+}
+
+// fileStem is a name made fit for a file: small letters, digits and dashes.
+func fileStem(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9')
+	})
+	if len(words) == 0 {
+		return "block"
+	}
+	return strings.Join(words, "-")
+}
