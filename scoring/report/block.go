@@ -95,9 +95,9 @@ func (b Block) surety() string {
 	case v.State == scoring.NoVerdict:
 		return ""
 	case v.Sure:
-		return "sure: no mean lies nearer to its target than it is sure"
+		return "sure: every mean that decides is clear of its targets"
 	}
-	return "not sure: look at the margins below"
+	return "not sure: a mean lies near a target, or something was not read"
 }
 
 // reasons leaves out what the table of criteria tells already.
@@ -111,6 +111,9 @@ func (b Block) reasons() []string {
 		if !told {
 			out = append(out, why)
 		}
+	}
+	if b.Sample != nil && len(b.Trends) == 0 {
+		out = append(out, noTrend)
 	}
 	return append(out, b.window().notes...)
 }
@@ -137,7 +140,11 @@ func (b Block) facts() document.Facts {
 		note = "true mean " + stages(b.Stage.Low, b.Stage.High).String()
 	}
 	add("stage", "Mean stage", mean, note)
-	add("fruit", "Fruit", document.Count(len(b.Rows)), fmt.Sprintf("%d with a stage", b.Stage.N))
+	scored := ""
+	if b.Stage.N != len(b.Rows) {
+		scored = fmt.Sprintf("%d with a stage", b.Stage.N)
+	}
+	add("fruit", "Fruit", document.Count(len(b.Rows)), scored)
 	return f
 }
 

@@ -85,9 +85,6 @@ func (b Block) courses() (document.Section, error) {
 	if len(f.Figures) > 0 {
 		s = s.With(f, document.Text{Text: courseKey})
 	}
-	if len(b.Trends) == 0 && len(s.Parts) > 0 {
-		s = s.With(document.Text{Text: noTrend})
-	}
 	return s.With(
 		samplesTable("samples", "Samples of the season", b.seriesDrawn(true)),
 		samplesTable("samples_other", "What else was read", b.seriesDrawn(false)),
@@ -95,7 +92,7 @@ func (b Block) courses() (document.Section, error) {
 	), nil
 }
 
-const noTrend = "No trend: it takes samples of two days. Sample again to learn when the window opens and closes."
+const noTrend = "no trend yet, which takes samples of two days: sample again to learn when the window opens and closes"
 
 const courseKey = "Dots are samples with the interval of their mean, dash-dotted lines are targets, the dotted one is the day of the report. " +
 	"The dashed line is the fitted course; the block’s mean lies in the grey band around it in nine cases of ten."

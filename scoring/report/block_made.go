@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
@@ -16,6 +17,9 @@ func (b Block) made() document.Section {
 func (b Block) origin() document.Facts {
 	var f document.Facts
 	add := func(key, label, value string) {
+		if value == "" {
+			return
+		}
 		f.Facts = append(f.Facts, document.Fact{Key: key, Label: label, Value: document.Word(value)})
 	}
 	if v := b.Verdict.Standard; v != nil {
@@ -27,9 +31,7 @@ func (b Block) origin() document.Facts {
 		if b.Sample.Wait > 0 {
 			add("wait", "From stain to photo", minutes(b.Sample.Wait))
 		}
-		if b.Sample.Note != "" {
-			add("sample_note", "Note on the sample", b.Sample.Note)
-		}
+		add("sample_note", "Note on the sample", b.Sample.Note)
 	}
 	if b.Stage.HasInterval() {
 		f.Facts = append(f.Facts,
@@ -61,11 +63,19 @@ func (b Block) setsTable() document.Table {
 		}
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Word(r.Name), document.Word(r.Version),
-			document.Between(document.Number(r.Scale.Stained, 0), document.Number(r.Scale.Clear, 0)),
+			document.Between(scaleEnd(r.Scale.Stained), scaleEnd(r.Scale.Clear)),
 			calibrated, document.Number(r.StainedDensity, 2),
 		})
 	}
 	return t
+}
+
+// scaleEnd is an end of a scale, without a decimal that it does not need.
+func scaleEnd(stage float64) document.Cell {
+	if stage == math.Trunc(stage) {
+		return document.Number(stage, 0)
+	}
+	return document.Number(stage, 1)
 }
 
 func (b Block) photosTable() document.Table {

@@ -85,7 +85,11 @@ func TestBlockOfWhichLittleIsKnown(t *testing.T) {
 				t.Errorf("%s, %s: NaN, or nothing", name, form)
 			}
 		}
-		if text := string(written(t, document.WriteText, d)); !strings.Contains(text, strings.ToUpper(string(r.Verdict.State))) {
+		text := strings.Join(strings.Fields(string(written(t, document.WriteText, d))), " ")
+		if len(samples) > 0 && !strings.Contains(text, noTrend) {
+			t.Errorf("%s: no word that one sample gives no trend:\n%s", name, text)
+		}
+		if !strings.Contains(text, strings.ToUpper(string(r.Verdict.State))) {
 			t.Errorf("%s: the text does not begin with the verdict %s:\n%s", name, r.Verdict.State, text)
 		}
 	}

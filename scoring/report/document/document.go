@@ -23,7 +23,6 @@ type Section struct {
 	Title string
 	Sheet string // spreadsheet's sheet that its figures stand on; empty for none
 	Brief bool   // it is shown on the terminal too
-	Break bool   // it begins on a new page where there are pages
 	Boxed bool   // it stands in a box
 	Parts []Part
 }

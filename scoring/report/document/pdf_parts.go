@@ -30,9 +30,7 @@ func (p *paper) section(s Section) error {
 		return err
 	}
 	const headTall = 10.0
-	if s.Break && p.y > top {
-		p.page()
-	} else if !p.room(headTall+first) && p.y > top {
+	if !p.room(headTall+first) && p.y > top {
 		p.y += 3
 	}
 	if s.Title != "" {
