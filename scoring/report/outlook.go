@@ -64,6 +64,7 @@ func (o Outlook) orderTable() document.Table {
 			{Key: "place", Head: "no."},
 			{Key: "block", Head: "block", Kind: document.Words},
 			{Key: "state", Head: "state", Kind: document.Words},
+			{Key: "sure", Head: "sure", Kind: document.Words},
 			{Key: "opens", Head: "opens"},
 			{Key: "closes", Head: "closes"},
 			{Key: "next", Head: "sample"},
@@ -73,12 +74,8 @@ func (o Outlook) orderTable() document.Table {
 	}
 	for i, p := range o.Blocks {
 		w := o.window(p)
-		state := document.Strong(document.Word(string(p.State)))
-		if !p.Sure && p.State != scoring.NoVerdict {
-			state = document.Word(string(p.State) + ", not sure")
-		}
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Count(i + 1), document.Word(p.Block.Name), state,
+			document.Count(i + 1), document.Word(p.Block.Name), document.Strong(document.Word(string(p.State))), document.Yes(p.Sure, "yes"),
 			document.ShortDay(w.opens.day), document.ShortDay(w.closes.day), document.ShortDay(p.Next),
 			document.Word(p.Block.Market), document.Word(p.Block.Variety),
 		})
