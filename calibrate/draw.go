@@ -37,8 +37,10 @@ const (
 	// madToSD makes a median absolute deviation a standard deviation, for
 	// Gaussian errors: 1 / 0.6745.
 	madToSD = 1.4826
-	// drawRounds of weighing and moving are enough for weights to settle.
+	// drawRounds of weighing and moving are enough for weights to settle to
+	// within settled.
 	drawRounds = 8
+	settled    = 1e-3
 	// fillerGuess is how well a reading is known between distant plates before
 	// graded halves tell: hardly, a quarter of the face.
 	fillerGuess = 0.25
@@ -64,6 +66,27 @@ func readingOf(total float64, pattern []float64, j int) float64 {
 
 // drawn is the path of plates p drawn towards graded halves.
 func (p *Path) drawn(plates []Plate, halves []Graded) (*Path, error) {
+	d := p.newDrawing(plates, halves)
+	q := p
+	for range drawRounds {
+		sd, changed := q.weigh(&d)
+		if changed < settled {
+			break
+		}
+		moved, err := d.moved(sd)
+		if err != nil {
+			return nil, err
+		}
+		next := Path{scale: p.scale, rings: p.rings, sectors: p.sectors, scatter: q.scatterOf(d), mask: d.usualMask()}
+		if q, err = next.throughAny(moved); err != nil {
+			return nil, err
+		}
+	}
+	return q, nil
+}
+
+// newDrawing lays the halves beside the path of plates.
+func (p *Path) newDrawing(plates []Plate, halves []Graded) drawing {
 	photos := map[string]int{}
 	light := func(photo string) int {
 		if _, ok := photos[photo]; !ok {
@@ -71,34 +94,26 @@ func (p *Path) drawn(plates []Plate, halves []Graded) (*Path, error) {
 		}
 		return photos[photo]
 	}
-	knots := p.withFillers(halves)
-	lights := make([]int, len(knots))
-	for i, k := range knots {
-		lights[i] = light(p.photoAt(plates, k.stage))
+	d := drawing{base: p, knots: p.withFillers(halves), weight: make([]float64, len(halves)), called: make([]float64, len(halves))}
+	for _, k := range d.knots {
+		d.lights = append(d.lights, light(p.photoAt(plates, k.stage)))
 	}
-	var markers []marker
 	for _, g := range halves {
 		pattern, _ := p.patternSeen(g.Seen)
-		markers = append(markers, marker{p.scale.position(g.Stage()), g.Seen, pattern, light(g.Photo)})
+		d.markers = append(d.markers, marker{p.scale.position(g.Stage()), g.Seen, pattern, light(g.Photo)})
 	}
+	d.photos = len(photos)
+	return d
+}
+
+// usualMask is the share of the face that is not flesh on the middle one of the
+// markers.
+func (d *drawing) usualMask() float64 {
 	var masks []float64
-	for _, m := range markers {
+	for _, m := range d.markers {
 		masks = append(masks, m.o.Masked)
 	}
-	d := drawing{base: p, knots: knots, lights: lights, markers: markers, photos: len(photos)}
-	q := p
-	for range drawRounds {
-		sd := q.weigh(&d)
-		moved, err := d.moved(sd)
-		if err != nil {
-			return nil, err
-		}
-		next := Path{scale: p.scale, rings: p.rings, sectors: p.sectors, scatter: q.scatterOf(d), mask: median(masks)}
-		if q, err = next.throughAny(moved); err != nil {
-			return nil, err
-		}
-	}
-	return q, nil
+	return median(masks)
 }
 
 // photoAt is the photo of the first plate of the stage, "" where not recorded.
@@ -163,21 +178,25 @@ type drawing struct {
 	markers []marker
 	photos  int
 	weight  []float64 // of each marker, [0, 1]
+	called  []float64 // position of each marker on the path that weighed it last
 }
 
-// weigh gives each marker the weight that it has on this path and tells the
-// robust standard deviation of grades about it, in stages.
-func (p *Path) weigh(d *drawing) (sd float64) {
-	var off []float64
-	for _, m := range d.markers {
-		off = append(off, math.Abs(p.position(m.o.Stained, m.pattern)-m.x))
+// weigh gives each marker its place on this path and the weight that follows,
+// and tells the robust standard deviation of grades about it, in stages, and by
+// how much a weight changed at most.
+func (p *Path) weigh(d *drawing) (sd, changed float64) {
+	off := make([]float64, len(d.markers))
+	for i, m := range d.markers {
+		d.called[i] = p.position(m.o.Stained, m.pattern)
+		off[i] = math.Abs(d.called[i] - m.x)
 	}
 	sd = math.Max(madToSD*median(off), baseShare*p.scale.Span())
-	d.weight = d.weight[:0]
-	for _, r := range off {
-		d.weight = append(d.weight, sq(math.Max(0, 1-sq(r/(biweight*sd)))))
+	for i, r := range off {
+		w := sq(math.Max(0, 1-sq(r/(biweight*sd))))
+		changed = math.Max(changed, math.Abs(w-d.weight[i]))
+		d.weight[i] = w
 	}
-	return sd
+	return sd, changed
 }
 
 // scatterOf is the scatter of the pattern that the markers show about the path,
@@ -186,7 +205,7 @@ func (p *Path) scatterOf(d drawing) float64 {
 	sum, n := scatterPrior*sq(patternScatter), float64(scatterPrior)
 	for i, m := range d.markers {
 		if m.pattern != nil {
-			off := p.offPath(m.pattern, p.position(m.o.Stained, m.pattern))
+			off := p.offPath(m.pattern, d.called[i])
 			sum += d.weight[i] * off * off / float64(len(p.pattern))
 			n += d.weight[i]
 		}

@@ -69,13 +69,13 @@ func TestRunCalibrated(t *testing.T) {
 	}
 	groups = calibratedGroups("traced", groups, charts)
 	see, looks := seeing(images, 0), 0
-	j := judge{measure: see, memory: &memory{trays: map[string]memo{}}}
+	j := judge{measure: see, memory: &memory{seen: map[string]memo{}}}
 	var out strings.Builder
 	if err := run(&out, options{}, groups, charts, j); err != nil {
 		t.Fatal(err)
 	}
 	for _, im := range images {
-		if _, ok := j.memory.trays[im.File]; ok {
+		if _, ok := j.memory.seen[im.File]; ok {
 			looks++
 		}
 	}

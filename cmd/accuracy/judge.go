@@ -19,38 +19,43 @@ type judge struct {
 	memory  *memory           // of what was measured; nil for none
 }
 
-// memory keeps trays by the name of their photo: those that grade a set or are called on
-// several are measured once.
+// memory keeps what was seen of each photo by its name: photos that grade a set
+// or are called on several are painted and measured once.
 type memory struct {
-	mu    sync.Mutex
-	trays map[string]memo
+	mu   sync.Mutex
+	seen map[string]memo
 }
 
 type memo struct {
-	tray vision.Tray
-	err  error
-	took time.Duration
+	truth trayTruth
+	tray  vision.Tray
+	err   error // from measuring
+	took  time.Duration
 }
 
-// look measures a photo, or remembers it.
-func (j judge) look(name string, data []byte) memo {
+// look loads and measures a photo, or remembers it. The error is one of reading.
+func (j judge) look(p photo) (memo, error) {
 	if j.memory != nil {
 		j.memory.mu.Lock()
-		m, ok := j.memory.trays[name]
+		m, ok := j.memory.seen[p.name]
 		j.memory.mu.Unlock()
 		if ok {
-			return m
+			return m, nil
 		}
+	}
+	data, truth, err := p.load()
+	if err != nil {
+		return memo{}, err
 	}
 	start := time.Now()
 	tray, err := j.measure(data, vision.Options{})
-	m := memo{tray, err, time.Since(start)}
+	m := memo{truth, tray, err, time.Since(start)}
 	if j.memory != nil {
 		j.memory.mu.Lock()
-		j.memory.trays[name] = m
+		j.memory.seen[p.name] = m
 		j.memory.mu.Unlock()
 	}
-	return m
+	return m, nil
 }
 
 // run judges each photo; outcomes are in the order of the photos, however the
@@ -82,13 +87,12 @@ func (j judge) run(photos []photo, call bool) ([]outcome, error) {
 }
 
 func (j judge) one(p photo, call bool) (outcome, error) {
-	data, truth, err := p.load()
+	m, err := j.look(p)
 	if err != nil {
 		return outcome{}, err
 	}
-	m := j.look(p.name, data)
-	o := outcome{photo: p, truth: truth, tray: m.tray, err: m.err, took: m.took}
-	o.pairs, o.unmatched = match(truth, m.tray.Halves)
+	o := outcome{photo: p, truth: m.truth, tray: m.tray, err: m.err, took: m.took}
+	o.pairs, o.unmatched = match(m.truth, m.tray.Halves)
 	o.calls = make([]*calibrate.Call, len(m.tray.Halves))
 	caller, ok := j.callers[p.calledOn()]
 	if !call || !ok {

@@ -47,7 +47,7 @@ func main() {
 	flag.Parse()
 	all, charts, err := gather(os.Stdout, opt.dir)
 	if err == nil {
-		err = run(os.Stdout, opt, all, charts, judge{measure: vision.Measure, memory: &memory{trays: map[string]memo{}}})
+		err = run(os.Stdout, opt, all, charts, judge{measure: vision.Measure, memory: &memory{seen: map[string]memo{}}})
 	}
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "accuracy:", err)

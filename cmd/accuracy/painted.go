@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"traystage/refimages/painter"
 )
@@ -20,11 +21,34 @@ func paintedGroups() ([]group, map[string]photo) {
 	for i, f := range painter.Families() {
 		charts[string(f)] = painted(fmt.Sprintf("chart_%s", f), chartSpec(f, painter.JudgingSeeds+int64(i)))
 	}
-	return []group{
+	groups := []group{
+		{source: "painted", name: "graded", photos: paintedGraded()},
 		paintedGroup("plain", plain, painter.Plain, paintedPlain),
 		paintedGroup("hard", hard, painter.Hard, paintedHard),
 		paintedGroup("none", none, painter.None, paintedNone),
-	}, charts
+	}
+	return slices.Concat(groups, calibratedGroups("painted", groups, charts)), charts
+}
+
+// gradedSeeds begin where those of paintedGroup end, so that no tray is both.
+const gradedSeeds = painter.JudgingSeeds + 100
+
+// paintedGraded are two graded trays of each family, in random lights, their
+// stages spread over the scale.
+func paintedGraded() []photo {
+	var out []photo
+	for i, f := range painter.Families() {
+		for k := range 2 {
+			seed := gradedSeeds + int64(2*i+k)
+			s := painter.RandomSpec(seed, painter.Plain)
+			for j := range s.Halves {
+				s.Halves[j].Family = f
+				s.Halves[j].Stage = painter.StageStained + (painter.StageClear-painter.StageStained)*(float64(j)+0.5)/float64(len(s.Halves))
+			}
+			out = append(out, painted(fmt.Sprintf("graded_%s_%d", f, seed), s))
+		}
+	}
+	return out
 }
 
 func paintedGroup(name string, k kind, d painter.Difficulty, count int) group {
@@ -38,7 +62,7 @@ func paintedGroup(name string, k kind, d painter.Difficulty, count int) group {
 
 // painted is the photo of a spec, painted anew each time it is loaded.
 func painted(name string, spec painter.Spec) photo {
-	p := photo{name: name, load: func() ([]byte, trayTruth, error) {
+	p := photo{name: name, light: spec.Light, load: func() ([]byte, trayTruth, error) {
 		img, truth := painter.Tray(spec)
 		return painter.EncodeJPEG(img, spec.Meta()), truthOf(truth), nil
 	}}
