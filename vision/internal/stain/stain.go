@@ -36,10 +36,17 @@ func Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 	return out
 }
 
-// seenDensity is how much of its density thin stain shows: a pixel mixes the
-// light of flesh finer than itself, and the level of clear flesh is that of
-// flesh with its faintest stains. Measured on the tuning trays; 1 is none lost.
-const seenDensity = 0.93
+// seenDensity is how much of its density thin stain shows: the level of clear
+// flesh is that of flesh with its faintest stains. Measured on the tuning trays; 1 is none lost.
+const seenDensity = 0.92
+
+// stainedShare is the share of the light that stain as dense as the densest
+// pixel beside it would take from a pixel, from which on the pixel counts as stained
+// and not as clear flesh with some stain in it. It is more than a half because that
+// neighbour is itself mixed: on painted tuning trays, pixels that are half stained
+// lose 0.57 to 0.60 of it beside a density of 0.5 to 0.9. 0.54 is what the
+// ray-traced trays, whose borders are softer, bear without loss.
+const stainedShare = 0.54
 
 // verdict of one pixel, apart from the threshold.
 type verdict uint8
@@ -65,23 +72,54 @@ func (q *patch) read(l light, n int, threshold float64) Reading {
 		case v == mask:
 			class[i] = zones.NotFlesh
 			continue
-		case v == isStain || v == byLight && d >= threshold:
-			class[i] = zones.Stained
-		default:
-			class[i] = zones.Clear
 		}
 		flesh++
-		if v == isStain || v == byLight && d >= 1.25*threshold {
-			low++
+		class[i] = zones.Clear
+		times := 0.0 // the density in units of that from which it is stain
+		switch {
+		case v == isStain:
+			times = math.Inf(1)
+		case v == byLight && d >= 0.75*threshold:
+			times = d / q.limit(i, density, verdicts, threshold)
 		}
-		if v == isStain || v == byLight && d >= 0.75*threshold {
+		if times >= 0.75 {
 			high++
+		}
+		if times >= 1 {
+			class[i] = zones.Stained
+		}
+		if times >= 1.25 {
+			low++
 		}
 	}
 	out.Profile = zones.Count(class, q.rho, q.bearing, n)
 	out.Low, out.High = low/max(flesh, 1), high/max(flesh, 1)
 	return out
 }
+
+// limit is the density from which pixel i is stained. Light adds, densities do
+// not: a pixel half clear and half so dense as to be black has a density of 0.3. So
+// beside dense stain it takes more than the threshold to be mostly stain. Where
+// stain is thin all around, the threshold decides.
+func (q *patch) limit(i int, density []float32, verdicts []verdict, threshold float64) float64 {
+	if float64(density[i]) > 1.25*blackest {
+		return threshold
+	}
+	var densest float32
+	x, y := i%q.w, i/q.w
+	for ny := max(0, y-1); ny <= min(q.h-1, y+1); ny++ {
+		for k := ny*q.w + max(0, x-1); k <= ny*q.w+min(q.w-1, x+1); k++ {
+			if v := verdicts[k]; v == byLight || v == isStain {
+				densest = max(densest, density[k])
+			}
+		}
+	}
+	taken := stainedShare * (1 - math.Pow(10, -float64(densest)))
+	return math.Max(threshold, -math.Log10(1-taken))
+}
+
+// blackest is the limit beside stain that lets no light through.
+var blackest = -math.Log10(1 - stainedShare)
 
 // brightest is the 8-bit red above which glare has blown the pixel out.
 const brightest = 240

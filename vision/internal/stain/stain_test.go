@@ -126,6 +126,34 @@ func TestThreshold(t *testing.T) {
 	}
 }
 
+// Stripes of dense stain, of clear flesh and of pixels that the border between
+// them runs through: light adds, and the border counts for what it holds more of.
+func TestMixedPixels(t *testing.T) {
+	const dense = 1.0
+	mixed := func(density, share float64) float64 { // log10 of the light left
+		return math.Log10(share*math.Pow(10, -density) + 1 - share)
+	}
+	plain := light{blue: -0.25, green: -0.05, known: true}
+	for _, tt := range []struct{ share, want float64 }{
+		{0.30, 1.0 / 3}, // reads 0.14
+		{0.50, 1.0 / 3}, // reads 0.26, above the threshold
+		{0.60, 2.0 / 3},
+		{0.80, 2.0 / 3},
+	} {
+		d := draw(evenLamp, nil, evenly(0))
+		q := cut(d.Picture, d.faces[0])
+		for i := range q.r {
+			share := []float64{1, tt.share, 0}[i%q.w%3]
+			q.r[i] = float32(mixed(dense, share))
+			q.b[i] = float32(-0.25 + mixed((1-blueing)*dense, share))
+		}
+		r := q.read(plain, 5, 0.2)
+		if got := stained(r.Profile); math.Abs(got-tt.want) > 0.01 || r.Low > got || r.High < got {
+			t.Errorf("borders %.2f stained: %.3f of the face (%.3f to %.3f), want %.3f", tt.share, got, r.Low, r.High, tt.want)
+		}
+	}
+}
+
 // The threshold holds on a photo too: stain a step of 8 bits (0.007) and what
 // is not known of the level (0.01) to either side of it comes out as it should. Thin
 // stain shows seenDensity of its density.
