@@ -41,9 +41,9 @@ const (
 	// leaves a doubt that is said in words: twice leastOpen. An assumption.
 	doubted = 0.02
 	// betweenShare of a gap is how far off the curve may be in its middle. It is
-	// twice what straight lines between eight plates are off by for a share that
-	// falls as the 1.6th power, but for the last gap, where the curve itself is
-	// off by less than half of this.
+	// a little more than what straight lines between eight plates are off by for a
+	// share that falls as a parabola, but for the last gap: the line is off by
+	// 1/4 of the second difference over the slope, at most 0.083 of a gap.
 	betweenShare = 0.1
 	// farOff times the usual distance from the path is unlike every plate. The
 	// squared distance of a half with five zones is about a chi-squared value of
