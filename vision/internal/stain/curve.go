@@ -1,6 +1,10 @@
 package stain
 
-import "math"
+import (
+	"math"
+
+	"traystage/vision/internal/parallel"
+)
 
 // Cameras put a curve over the light before they store it: sRGB's, and a soft
 // roll-off of the brightest light instead of clipping. Clear flesh is the brightest
@@ -74,13 +78,15 @@ const (
 // compressed more, so that on the way from clear to stained flesh the green
 // seems to have a head start. It weighs that against what is usual.
 func rollOff(patches []*patch) float64 {
-	expose := func(r float64) (float64, bool) {
-		c := newCurve(r)
-		return greenIntercept(patches, lights(patches, c), c)
-	}
-	none, seen0 := expose(0)
-	full, seen1 := expose(1)
-	if !seen0 || !seen1 || math.Abs(none) > greenOdd {
+	var start [2]float64
+	var seen [2]bool
+	parallel.Each(2, func(i int) {
+		c := newCurve(float64(i))
+		all := sampled(patches, c)
+		start[i], seen[i] = greenIntercept(all, lights(patches, all, c))
+	})
+	none, full := start[0], start[1]
+	if !seen[0] || !seen[1] || math.Abs(none) > greenOdd {
 		return usualRollOff
 	}
 	slope := full - none
@@ -93,13 +99,13 @@ func rollOff(patches []*patch) float64 {
 // greenIntercept is the density in green, by the straight line through thinly
 // and thickly stained flesh, where the density in red is zero. False when the tray shows
 // too little of it.
-func greenIntercept(patches []*patch, ls []light, c *curve) (float64, bool) {
+func greenIntercept(all [][]sample, ls []light) (float64, bool) {
 	var n, x, y, xx, xy float64
-	for i, q := range patches {
+	for i, samples := range all {
 		if ls[i].share == 0 {
 			continue
 		}
-		for _, s := range q.samples(c) {
+		for _, s := range samples {
 			red := ls[i].red(s.u, s.v)
 			if d := red - s.r; d > 0.25 && d < 0.7 {
 				g := red + ls[i].green - s.g

@@ -52,12 +52,17 @@ func (q *patch) samples(c *curve) []sample {
 	return out
 }
 
-// lights finds the light of every face of a tray.
-func lights(patches []*patch, c *curve) []light {
+// sampled takes the samples of every face.
+func sampled(patches []*patch, c *curve) [][]sample {
 	all := make([][]sample, len(patches))
 	for i, q := range patches {
 		all[i] = q.samples(c)
 	}
+	return all
+}
+
+// lights finds the light of every face of a tray from its samples.
+func lights(patches []*patch, all [][]sample, c *curve) []light {
 	warm, known := clearBlue(patches, all, c)
 	out := make([]light, len(patches))
 	for i, s := range all {

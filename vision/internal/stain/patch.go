@@ -20,6 +20,7 @@ type Face struct {
 type patch struct {
 	x0, y0, w, h int
 	face         Face
+	far          float64   // largest radius of the outline, px
 	rho          []float32 // normalised radius: 0 core's centre, 1 outline
 	bearing      []float32 // from the core's centre, radians in [0, 2 pi)
 	flesh        []bool    // inside the flesh edge
@@ -34,7 +35,7 @@ func cut(p Picture, f Face) *patch {
 	for _, r := range f.Outline {
 		far = math.Max(far, r)
 	}
-	q := &patch{face: f}
+	q := &patch{face: f, far: far}
 	q.x0, q.y0 = max(0, int(f.X-far)), max(0, int(f.Y-far))
 	q.w = max(0, min(p.Cols, int(f.X+far)+2)-q.x0)
 	q.h = max(0, min(p.Rows, int(f.Y+far)+2)-q.y0)
@@ -54,8 +55,14 @@ func cut(p Picture, f Face) *patch {
 			}
 			a := bearingOf(dx, dy)
 			q.bearing[i] = float32(a)
-			q.rho[i] = float32(d / between(f.Outline, a*perRadian))
-			q.flesh[i] = d < between(f.Flesh, a*perRadian)
+			t := a * perRadian
+			k := int(t) % len(f.Outline)
+			next, part := k+1, t-math.Floor(t)
+			if next == len(f.Outline) {
+				next = 0
+			}
+			q.rho[i] = float32(d / (f.Outline[k]*(1-part) + f.Outline[next]*part))
+			q.flesh[i] = d < f.Flesh[k]*(1-part)+f.Flesh[next]*part
 			o := 3 * ((q.y0+y)*p.Cols + q.x0 + x)
 			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])
 		}
@@ -89,19 +96,28 @@ func bearingOf(dx, dy float64) float64 {
 
 // pick chooses the pixels that the light is judged by.
 func (q *patch) pick() {
-	var flesh []int
+	flesh := 0
 	for i, rho := range q.rho {
 		if q.flesh[i] && rho > coreReach {
-			flesh = append(flesh, i)
+			flesh++
 		}
 		if rho > 0.08 && rho < 0.22 {
 			q.core[q.raw[3*i+2]]++
 		}
 	}
-	stride := len(flesh)/mostSamples + 1
-	for k := 0; k < len(flesh); k += stride {
-		q.picked = append(q.picked, flesh[k])
-		q.outer[q.raw[3*flesh[k]+2]]++
+	stride := flesh/mostSamples + 1
+	q.picked = make([]int, 0, flesh/stride+1)
+	next := 0 // how many to pass over
+	for i, rho := range q.rho {
+		if !q.flesh[i] || rho <= coreReach {
+			continue
+		}
+		if next == 0 {
+			q.picked = append(q.picked, i)
+			q.outer[q.raw[3*i+2]]++
+			next = stride
+		}
+		next--
 	}
 }
 
@@ -112,13 +128,6 @@ func (q *patch) expose(c *curve) {
 			q.b[i], q.r[i] = c[q.raw[3*i]], c[q.raw[3*i+2]]
 		}
 	}
-}
-
-// between interpolates a closed list at a fractional index.
-func between(v []float64, t float64) float64 {
-	i := int(t)
-	f := t - float64(i)
-	return v[i%len(v)]*(1-f) + v[(i+1)%len(v)]*f
 }
 
 // at gives the place of pixel i relative to the core, in radii.

@@ -27,7 +27,7 @@ func Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 	patches := make([]*patch, len(faces))
 	parallel.Each(len(faces), func(i int) { patches[i] = cut(p, faces[i]) })
 	stored := newCurve(rollOff(patches))
-	ls := lights(patches, stored)
+	ls := lights(patches, sampled(patches, stored), stored)
 	out := make([]Reading, len(faces))
 	parallel.Each(len(faces), func(i int) {
 		patches[i].expose(stored)
@@ -114,12 +114,25 @@ func (q *patch) limit(i int, density []float32, verdicts []verdict, threshold fl
 			}
 		}
 	}
-	taken := stainedShare * (1 - math.Pow(10, -float64(densest)))
-	return math.Max(threshold, -math.Log10(1-taken))
+	return math.Max(threshold, beside[min(int(densest*besideSteps), len(beside)-1)])
 }
+
+// beside is the limit beside stain of a density of i/besideSteps, up to one that
+// lets next to no light through.
+var beside = func() (limit [2.5 * besideSteps]float64) {
+	for i := range limit {
+		limit[i] = -math.Log10(1 - stainedShare*(1-lit(-float64(i)/besideSteps)))
+	}
+	return limit
+}()
+
+const besideSteps = 200
 
 // blackest is the limit beside stain that lets no light through.
 var blackest = -math.Log10(1 - stainedShare)
+
+// lit is the light of which log is the logarithm to base 10; math.Pow takes three times as long.
+func lit(log float64) float64 { return math.Exp(log * math.Ln10) }
 
 // brightest is the 8-bit red above which glare has blown the pixel out.
 const brightest = 240
@@ -131,11 +144,15 @@ const tooDark = 0.35
 func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading) {
 	density := make([]float32, len(q.rho))
 	bluer := make([]float32, len(q.rho)) // log10 blue less red than clear flesh's
-	for i := range q.rho {
-		if q.rho[i] < 1 {
-			u, v := q.at(i)
-			density[i] = float32(l.red(u, v)) - q.r[i]
-			bluer[i] = q.b[i] - q.r[i] - float32(l.blue)
+	for row := 0; row < len(q.rho); row += q.w {
+		u, v := q.at(row)
+		red, step := float32(l.red(u, v)), float32(l.slopeU/q.face.Radius)
+		for i := row; i < row+q.w; i++ {
+			if q.rho[i] < 1 {
+				density[i] = red - q.r[i]
+				bluer[i] = q.b[i] - q.r[i] - float32(l.blue)
+			}
+			red += step
 		}
 	}
 	hollow := q.cavities(density, bluer)
@@ -187,8 +204,8 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 // red density, r and b are log10 of linear light, blue is that of clear flesh less its red.
 func throughGlare(d, r, b, blue, threshold float64) verdict {
 	red := r + d // of clear flesh here
-	seen := math.Pow(10, r) - math.Pow(10, b)
-	limit := math.Pow(10, red-threshold) - math.Pow(10, red+blue-(1-blueing)*threshold)
+	seen := lit(r) - lit(b)
+	limit := lit(red-threshold) - lit(red+blue-(1-blueing)*threshold)
 	switch {
 	case seen > 1.3*limit:
 		return isClear
@@ -196,59 +213,4 @@ func throughGlare(d, r, b, blue, threshold float64) verdict {
 		return isStain
 	}
 	return mask
-}
-
-// cavities finds the seed cavities, seeds and lining: in the core what is
-// darker than clear flesh without being as blue as stain of that density would be,
-// and what such places enclose.
-func (q *patch) cavities(density, bluer []float32) []bool {
-	const dark = 0.08
-	warmth := make([]float32, len(q.rho))
-	for i, d := range density {
-		if q.rho[i] < coreReach && d > dark {
-			warmth[i] = blueing/2*d - bluer[i]
-		}
-	}
-	reach := max(1, int(0.025*q.face.Radius+0.5))
-	warmth = q.boxMean(warmth, reach)
-	hollow := make([]bool, len(q.rho))
-	near := make([]float32, len(q.rho))
-	for i, w := range warmth {
-		if q.rho[i] < coreReach && density[i] > dark && w > 0 {
-			hollow[i] = true
-			near[i] = 1
-		}
-	}
-	for i, share := range q.boxMean(near, reach) {
-		if share > 0.55 {
-			hollow[i] = true
-		}
-	}
-	return hollow
-}
-
-// boxMean is the mean over the square of 2*reach+1 pixels around each.
-func (q *patch) boxMean(v []float32, reach int) []float32 {
-	rows := make([]float32, len(v))
-	pass := func(src, dst []float32, length, lines, step, next int) {
-		for line := range lines {
-			at := line * next
-			var sum float32
-			for k := -reach; k < length; k++ {
-				if in := k + reach; in < length {
-					sum += src[at+in*step]
-				}
-				if out := k - reach - 1; out >= 0 {
-					sum -= src[at+out*step]
-				}
-				if k >= 0 {
-					dst[at+k*step] = sum / float32(2*reach+1)
-				}
-			}
-		}
-	}
-	pass(v, rows, q.w, q.h, 1, q.w)
-	out := make([]float32, len(v))
-	pass(rows, out, q.h, q.w, q.w, 1)
-	return out
 }
