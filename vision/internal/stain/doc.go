@@ -14,7 +14,8 @@
 //  2. tray.light finds what clear flesh would look like at every place of every
 //     face: from the face's own clear flesh, else from that of the other
 //     faces, else from the hue of the stain itself.
-//  3. patch.classify compares.
+//  3. patch.judge compares, and patch.limit says from which density a pixel is
+//     stained: the threshold, or more beside dense stain, whose light mixes into it.
 //
 // No step splits a face in two: a face that is all clear or all stained has no
 // two kinds of flesh, and the light is that of the tray.
