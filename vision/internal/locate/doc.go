@@ -13,7 +13,8 @@
 //     colours are face and which are ground on this tray.
 //  4. sharpen: each outline again, now as the path that leaves most face inside
 //     and most ground outside. others: halves whose core is not clear but which
-//     look like the faces found.
+//     look like the faces found. beyond: outlines along the jagged edge of
+//     stain move out to the skin.
 //  5. finish: the thin ring of skin around the flesh, on a finer picture: its
 //     inner edge bounds the flesh, its outer edge is the outline.
 //

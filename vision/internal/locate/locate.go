@@ -61,6 +61,9 @@ func Faces(bgr gocv.Mat) []Face {
 		l = learn(p, ringsOf(fs))
 	}
 	fs = sharpen(p, fs, l, l.own, 1)
+	if beyond(p, fs, l.owner) {
+		l = learn(p, ringsOf(fs))
+	}
 	return finish(p, fs, l)
 }
 

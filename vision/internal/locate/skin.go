@@ -103,6 +103,10 @@ func (s rim) ringGain(width float64, stride int) grid {
 		for k := range out[:rimDepths-n] {
 			out[k] += row[k+n] - seen[k+n]
 		}
+		// Of a ring that reaches beyond what was looked at, the tray counts up to there.
+		for k := rimDepths - n; k < rimDepths; k++ {
+			out[k] -= seen[rimDepths-1]
+		}
 	}
 	return gain
 }

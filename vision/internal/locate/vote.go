@@ -214,17 +214,13 @@ func vote(edges []edge, w, h int, r float64) layer {
 		}
 	}
 	sigma /= float64(side)
-	// Two box filters of this width together have about the sigma wanted.
-	box := 2*int(math.Sqrt(6*sigma*sigma+1)/2) + 1
-	for range 2 {
-		gocv.BoxFilter(m, &m, -1, image.Pt(box, box))
-	}
+	wide := 2*int(math.Ceil(2.5*sigma)) + 1
+	gocv.GaussianBlur(m, &m, image.Pt(wide, wide), sigma, sigma, gocv.BorderDefault)
 	if p, err = m.DataPtrFloat32(); err != nil {
 		return l
 	}
 	// A full circle has 2 pi r edges; blurred, their votes peak at 2 pi r / (2 pi sigma^2).
-	sigma = math.Sqrt(float64(box*box-1)/6) * float64(side)
-	unit := float32(sigma * sigma / r / float64(side*side))
+	unit := float32(sigma * sigma / r)
 	for i, v := range p {
 		l.votes[i] = v * unit
 	}

@@ -1,0 +1,73 @@
+package locate
+
+import (
+	"math"
+	"slices"
+
+	"traystage/vision/internal/parallel"
+)
+
+const (
+	// jagged is the roughness from which a sharpened outline is not that of a fruit:
+	// on tuning trays 98 in 100 outlines along the skin stay below 0.0083, those along
+	// the inner edge of a ring of stain begin at 0.011.
+	jagged = 0.010
+	// skinSupport is how clear the skin must be around a ring of stain.
+	skinSupport = 0.30
+)
+
+// beyond gives jagged outlines another try. Where stain and tray are of one
+// colour, palettes take a ring of stain for ground, and the outline follows
+// the grains of starch at its inner edge. The edge of the fruit is then the clearest
+// smooth one outside. It says whether any outline has moved.
+func beyond(p *picture, fs []face, owner []uint8) bool {
+	moved := make([]bool, len(fs))
+	parallel.Each(len(fs), func(i int) {
+		if fs[i].roughness() < jagged {
+			return
+		}
+		if skin, support := smoothOutside(p, fs[i].ring, owner, i); support >= skinSupport {
+			fs[i].ring, moved[i] = skin, true
+		}
+	})
+	return slices.Contains(moved, true)
+}
+
+// smoothOutside follows the clearest smooth edge outside the outline g with
+// index i, whose own edge does not count. Support is the share of
+// bearings, in [0, 1], weighted by how clear the edge is.
+func smoothOutside(p *picture, g ring, owner []uint8, i int) (skin ring, support float64) {
+	const (
+		stride, depth = 2, 64
+		from, to      = -0.05, 0.35 // from the smooth shape of g outward, in radii
+		stiff         = 0.3
+	)
+	m, shape := g.radius(), g.smooth(4)
+	dr := (to - from) * m / depth
+	span := max(2, int(math.Round(0.025*m/dr)))
+	gain := newGrid(bearings/stride, depth)
+	along, pixels := newRay(depth), make([]int32, depth)
+	for k := range gain.rows {
+		b := k * stride
+		inner := shape.r[b] + from*m
+		within := p.walk(g.x, g.y, b, inner+dr/2, dr, pixels)
+		along.over(p, pixels)
+		row := gain.row(k)
+		along.steps(span, row)
+		own := g.r[b] + float64(span)*dr // how far the outline's own edge reaches
+		for k := range row {
+			row[k] = min(row[k]/clearEdge, 1)
+			if inner+float64(k)*dr < own || k >= within || inAnother(owner[pixels[k]], i) {
+				row[k] = 0
+			}
+		}
+	}
+	skin = ring{x: g.x, y: g.y}
+	for k, d := range closedPath(gain, 2, stiff) {
+		b := k * stride
+		skin.r[b] = shape.r[b] + from*m + float64(d)*dr
+		support += float64(gain.row(k)[d]) / float64(gain.rows)
+	}
+	skin.fill(stride)
+	return skin, support
+}
