@@ -29,6 +29,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	season := ofBlock(samples, block.Name, opt.Today)
 	if len(season) == 0 {
 		r.Verdict = Verdict{State: NoVerdict, Why: []string{"no sample of the block was taken yet"}}
+		r.Now = NoVerdict
 		return r, nil
 	}
 	unit := opt.Unit
@@ -46,17 +47,27 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	r.describe(last)
 	r.Verdict = decide(block, standards, last)
 	r.Looks = last.looks(block, standards, r.Verdict)
-	if len(all) > 1 {
-		before := all[len(all)-2]
-		r.Before = &Standing{
-			Day: before.sample.Picked, Scale: before.scale, Stage: before.stage,
-			Statistics: before.statistics(), Verdict: decide(block, standards, before),
-		}
-	}
 	r.Season = seasonOf(all, r.Verdict)
+	r.forecast()
+	if len(all) > 1 {
+		r.Before = standingOf(all[:len(all)-1], block, standards)
+	}
 	r.Checks = checksUpTo(checks, last.sample.tested())
 	r.Warnings = r.warnings(all)
 	return r, nil
+}
+
+// standingOf is how the block stood on the day of the last of these samples.
+func standingOf(season []evidence, block Block, standards []Standard) *Standing {
+	e := season[len(season)-1]
+	s := Standing{
+		Day: e.sample.Picked, Scale: e.scale, Stage: e.stage,
+		Statistics: e.statistics(), Verdict: decide(block, standards, e),
+	}
+	if s.Verdict.Standard != nil {
+		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict), s.Day)
+	}
+	return &s
 }
 
 // describe fills in what one sample says.

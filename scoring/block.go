@@ -5,6 +5,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
 )
 
 // Quantity names something that is known of every fruit of a sample.
@@ -44,6 +45,8 @@ type Statistic struct {
 	SD        float64 // sample standard deviation, divisor N-1; without meaning below N 2
 	Low, High float64 // 90 % interval of the block's mean from Student's t; without meaning below N 2
 	Outlier   *Outlier
+
+	common float64 // standard uncertainty that all samples on a set share
 }
 
 // HasInterval says whether SD, Low and High mean anything.
@@ -60,6 +63,8 @@ type Streif struct {
 	HasInterval bool      // false when a mean has none: Low and High mean nothing
 	Low, High   float64   // 90 % interval of OfMeans
 	OfFruit     Statistic // N is the number of fruit of which all three are known
+
+	standard, common float64 // standard uncertainties of OfMeans: from sampling, and shared by all samples on a set
 }
 
 // Series is one quantity through the season, to be drawn and followed.
@@ -68,6 +73,10 @@ type Series struct {
 	Unit          string    // as of a Statistic; of stages their scale, such as "1-8"
 	Points        []DayMean // one for each sample that knows it, by day
 	Opens, Closes Limit     // what the block's standard asks of it, in the order in which fruit pass them
+
+	Trend             *trend.Trend    // its course through the season; nil for none, see NoTrend, and for colours
+	OpensOn, ClosesOn *trend.Forecast // the days of Opens and Closes; nil without them or a trend
+	NoTrend           string          // why there is no trend where there could be one, in words
 }
 
 // DayMean is one sample's mean of a quantity.
@@ -94,6 +103,7 @@ type Standing struct {
 	Stage      Summary
 	Statistics []Statistic
 	Verdict    Verdict
+	Window     *trend.Window // as forecast then, on the day of the sample; nil as in BlockReport
 }
 
 // Photo is one tray photo that a report was made from.
@@ -125,10 +135,13 @@ type BlockReport struct {
 	Statistics []Statistic // of the quantities that were read: firmness, solids, red, ground
 	Streif     *Streif     // nil when it cannot be had
 
-	Verdict  Verdict
-	Before   *Standing // the sample before; nil for the first one
-	Season   []Series  // every quantity that was read, up to the last sample
-	Looks    []Look    // those that could turn the verdict first
+	Verdict  Verdict       // of the last sample
+	Window   *trend.Window // of the block's own market, on the day of the report; nil without a standard or a trend
+	Now      State         // Verdict's state, moved on to the day of the report by Window
+	NowSure  bool          // as Verdict.Sure
+	Before   *Standing     // the sample before; nil for the first one
+	Season   []Series      // every quantity that was read, up to the last sample
+	Looks    []Look        // those that could turn the verdict first
 	Checks   []instrument.Check
 	Warnings []string // in words, most weighty first
 	Origin   Origin

@@ -28,6 +28,7 @@ func (r BlockReport) warnings(season []evidence) []string {
 		agedFruit(e.sample),
 		youngStain(e.sample),
 		staleSample(e.sample, r.Origin.Day),
+		r.noTrend(),
 		fewRead(e.pressed),
 		fewRead(e.solids),
 	} {
@@ -121,6 +122,19 @@ func staleSample(s Sample, today time.Time) string {
 		return ""
 	}
 	return fmt.Sprintf("the last sample is %d days old: take another before you decide", days)
+}
+
+// noTrend says why there is no window, where a standard asks for one.
+func (r BlockReport) noTrend() string {
+	if r.Verdict.Standard == nil || r.Window != nil {
+		return ""
+	}
+	for _, s := range r.Season {
+		if s.NoTrend != "" && (s.Opens.Set || s.Closes.Set) {
+			return s.NoTrend
+		}
+	}
+	return ""
 }
 
 func fewRead(s Statistic) string {

@@ -11,10 +11,11 @@ import (
 type target struct {
 	quantity      Quantity
 	unit          string
-	opens, closes Limit // in the order in which fruit pass them
-	rising        bool  // whether the quantity rises as fruit ripen
-	decimals      int   // that its figures are told with
-	extra         bool  // from a row that holds for all markets
+	opens, closes Limit           // in the order in which fruit pass them
+	rising        bool            // whether the quantity rises as fruit ripen
+	decimals      int             // that its figures are told with
+	extra         bool            // from a row that holds for all markets
+	force         instrument.Unit // of a Streif index
 }
 
 // hair is the part of a limit, or of one unit, by which a mean may miss it
@@ -165,7 +166,7 @@ func (s Standard) criteria(e evidence, extra bool) []Criterion {
 	}
 	if s.Streif.Set() {
 		found, why := s.streifOf(e)
-		t := target{quantity: StreifOf, unit: streifName(s.StreifUnit, s.Scale), opens: s.Streif.To, closes: s.Streif.From, decimals: streifDecimals(s.StreifUnit)}
+		t := target{quantity: StreifOf, unit: streifName(s.StreifUnit, s.Scale), opens: s.Streif.To, closes: s.Streif.From, decimals: streifDecimals(s.StreifUnit), force: s.StreifUnit}
 		add(t, found, why)
 	}
 	return out

@@ -4,8 +4,12 @@ import "testing"
 
 // What is told of a mean and a target, in every way that they can stand.
 func TestCriterionInWords(t *testing.T) {
-	sure := func(v float64) estimate { return estimate{true, v, true, v - 0.01, v + 0.01} }
-	wide := func(v, low, high float64) estimate { return estimate{true, v, true, low, high} }
+	sure := func(v float64) estimate {
+		return estimate{known: true, value: v, hasInterval: true, low: v - 0.01, high: v + 0.01}
+	}
+	wide := func(v, low, high float64) estimate {
+		return estimate{known: true, value: v, hasInterval: true, low: low, high: high}
+	}
 	stage := target{quantity: StageOf, unit: "1-8", opens: At(3), closes: At(6), rising: true, decimals: 1}
 	mature := target{quantity: StageOf, unit: "1-8", opens: At(3), rising: true, decimals: 1}
 	stain := target{quantity: StainedOf, unit: "%", opens: At(60), closes: At(40)}

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"traystage/calibrate"
+	"traystage/scoring/trend"
 )
 
 // Outlook is the whole orchard on one day: its blocks in the order in which
@@ -17,15 +18,18 @@ type Outlook struct {
 // Prospect is one block in an outlook.
 type Prospect struct {
 	Block Block
-	State State
+	State State // on the day of the outlook
 	Sure  bool
 
+	// Window is that of its own market, with the intervals of its days; nil without
+	// a standard or a trend.
+	Window   *trend.Window
 	Sampled  time.Time // day of the last sample, midnight UTC; zero for none
 	Days     int       // since Sampled; without meaning when it is zero
 	Scale    calibrate.Scale
 	Stage    Summary   // of that sample; N is 0 when no stage is known
 	Next     time.Time // day on which the next sample is due, midnight UTC; zero when none is needed
 	Changes  []string  // since the sample before, in words; empty for the first sample
-	Serves   []Service // the markets of the variety as the block stood in the last sample
+	Serves   []Service // the markets of the variety: as sampled, on the day, and picked after the close
 	Warnings []string  // those of its report
 }

@@ -6,13 +6,16 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"traystage/scoring/trend"
 )
 
 // Rank puts the blocks of the orchard into the order in which they want picking
-// on a day: those whose window closes, those past it that still serve another
-// market, those that are open, those that are not ready, and last those that
-// nothing can be said of or done for. Within each, the block that was expected
-// to be ripe first comes first.
+// on a day, the day of the reports: those whose window closes, those past it that
+// still serve another market, those that are open, those that are not ready, and
+// last those that nothing can be said of or done for. Within each comes first
+// what closes first, of those not ready what opens first; without a trend what
+// was expected first.
 func Rank(reports []BlockReport, today time.Time) Outlook {
 	out := Outlook{Day: today}
 	for _, r := range reports {
@@ -24,6 +27,7 @@ func Rank(reports []BlockReport, today time.Time) Outlook {
 	slices.SortStableFunc(out.Blocks, func(a, b Prospect) int {
 		return cmp.Or(
 			cmp.Compare(a.urgency(), b.urgency()),
+			compareDays(a.deadline(), b.deadline()),
 			compareDays(a.Block.Harvest, b.Block.Harvest),
 			cmp.Compare(a.Block.Name, b.Block.Name),
 		)
@@ -34,7 +38,7 @@ func Rank(reports []BlockReport, today time.Time) Outlook {
 // prospect is what an outlook tells of the block.
 func (r BlockReport) prospect(today time.Time) Prospect {
 	p := Prospect{
-		Block: r.Block, State: r.Verdict.State, Sure: r.Verdict.Sure,
+		Block: r.Block, State: r.Now, Sure: r.NowSure, Window: r.Window,
 		Scale: r.Scale, Stage: r.Stage, Serves: r.Verdict.Serves, Warnings: r.Warnings,
 		Changes: r.changes(), Next: r.nextSample(today),
 	}
@@ -47,7 +51,7 @@ func (r BlockReport) prospect(today time.Time) Prospect {
 
 // urgency is smaller for what wants picking sooner.
 func (p Prospect) urgency() int {
-	serving := slices.ContainsFunc(p.Serves, func(s Service) bool { return s.State == Open || s.State == Closing })
+	serving := slices.ContainsFunc(p.Serves, func(s Service) bool { return s.Now == Open || s.Now == Closing })
 	switch {
 	case p.State == Closing:
 		return 0
@@ -63,6 +67,18 @@ func (p Prospect) urgency() int {
 	return 5
 }
 
+// deadline is the day that orders blocks which are equally urgent: that of the
+// opening of those not ready, else that of the close; zero when it is not known.
+func (p Prospect) deadline() time.Time {
+	switch {
+	case p.Window == nil:
+		return time.Time{}
+	case p.State == TooEarly:
+		return p.Window.Opens.Day
+	}
+	return p.Window.Closes.Day
+}
+
 // compareDays orders days; a day that is not known comes last.
 func compareDays(a, b time.Time) int {
 	if a.IsZero() != b.IsZero() {
@@ -74,30 +90,23 @@ func compareDays(a, b time.Time) int {
 	return a.Compare(b)
 }
 
-// Days between samples. Source: common practice, no source: from three weeks
-// before the expected harvest once a week, twice a week when it comes near.
-const (
-	firstSample = 21 // before the expected harvest
-	weekly      = 7
-	often       = 3
-)
-
 // nextSample is the day on which the next sample is due; zero when the block is
 // past and none is needed. A day before today says that it is overdue.
 func (r BlockReport) nextSample(today time.Time) time.Time {
-	if r.Sample == nil {
-		if r.Block.Harvest.IsZero() {
-			return today
-		}
-		return r.Block.Harvest.AddDate(0, 0, -firstSample)
+	w := trend.Window{On: today}
+	if r.Window != nil {
+		w = *r.Window
 	}
 	switch {
-	case r.Verdict.State == Past:
-		return time.Time{}
-	case r.Verdict.State == Open, r.Verdict.State == Closing, r.nearlyOpen():
-		return r.Sample.Picked.AddDate(0, 0, often)
+	case r.Now == Past:
+		w.State = trend.Past
+	case r.Now == Open, r.Now == Closing, r.nearlyOpen():
+		w.State = trend.Open // sampled as often as an open one
 	}
-	return r.Sample.Picked.AddDate(0, 0, weekly)
+	if r.Sample == nil {
+		return trend.Next(time.Time{}, r.Block.Harvest, w)
+	}
+	return trend.Next(r.Sample.Picked, r.Block.Harvest, w)
 }
 
 // nearlyOpen says whether a block that is too early may be open within the week:
@@ -136,6 +145,9 @@ func (r BlockReport) changes() []string {
 			}
 		}
 	}
+	if days, ok := closeMoved(r.Before.Window, r.Window); ok {
+		out = append(out, days)
+	}
 	was, is := r.Before.Verdict.Markets(), r.Verdict.Markets()
 	if lost := without(was, is); len(lost) > 0 {
 		out = append(out, "no longer serves "+list(lost))
@@ -144,6 +156,18 @@ func (r BlockReport) changes() []string {
 		out = append(out, "now serves "+list(won))
 	}
 	return out
+}
+
+// closeMoved tells how the forecast of the window's close has moved.
+func closeMoved(before, now *trend.Window) (string, bool) {
+	if before == nil || now == nil || before.Closes.Day.IsZero() || now.Closes.Day.IsZero() {
+		return "", false
+	}
+	was, is := before.Closes.Day.Format(plainDay), now.Closes.Day.Format(plainDay)
+	if was == is {
+		return "", false
+	}
+	return fmt.Sprintf("now expected to close on %s, was %s", is, was), true
 }
 
 func moved(by float64) string {

@@ -8,9 +8,9 @@ import (
 
 // standing makes the report of a block in a state, serving another market or not.
 func standing(name string, state State, serves bool, harvest time.Time) BlockReport {
-	r := BlockReport{Orchard: "Larkfield", Block: Block{Name: name, Harvest: harvest}, Verdict: Verdict{State: state}}
+	r := BlockReport{Orchard: "Larkfield", Block: Block{Name: name, Harvest: harvest}, Now: state, Verdict: Verdict{State: state}}
 	if serves {
-		r.Verdict.Serves = []Service{{Market: "short CA or cold", State: Open}}
+		r.Verdict.Serves = []Service{{Market: "short CA or cold", Now: Open}}
 	}
 	return r
 }

@@ -1,6 +1,11 @@
 package scoring
 
-import "time"
+import (
+	"time"
+
+	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
+)
 
 // seasonOf gives every quantity of the block through its samples, with what the
 // verdict's standard asks of it. Stages and indices on another scale than the
@@ -11,13 +16,22 @@ func seasonOf(season []evidence, v Verdict) []Series {
 	var out []Series
 	add := func(q Quantity, unit string, of func(evidence) (estimate, int)) {
 		s := Series{Quantity: q, Unit: unit}
+		var means []trend.Sample
+		common := 0.0
 		for _, e := range season {
-			if found, n := of(e); found.known {
-				s.Points = append(s.Points, found.point(e.sample.Picked, n))
+			found, n := of(e)
+			if !found.known {
+				continue
+			}
+			s.Points = append(s.Points, found.point(e.sample.Picked, n))
+			if found.hasInterval {
+				means = append(means, trend.Sample{Day: e.sample.Picked, Value: found.value, Standard: found.standard, N: n})
+				common = max(common, found.common)
 			}
 		}
 		if len(s.Points) > 0 {
 			s.Opens, s.Closes = v.asks(q, unit)
+			s.fit(last.scale, means, common)
 			out = append(out, s)
 		}
 	}
@@ -38,8 +52,9 @@ func seasonOf(season []evidence, v Verdict) []Series {
 	for _, unit := range groundScales(season) {
 		statistic(GroundOf, unit, func(e evidence) Statistic { return e.groundOn(unit) })
 	}
-	add(StreifOf, streifName(last.unit, scale), func(e evidence) (estimate, int) {
-		s := e.streif(last.unit)
+	unit := v.streifUnit(last.unit)
+	add(StreifOf, streifName(unit, scale), func(e evidence) (estimate, int) {
+		s := e.streif(unit)
 		if s == nil || !sameScale(e) {
 			return estimate{}, 0
 		}
@@ -64,6 +79,17 @@ func (v Verdict) asks(q Quantity, unit string) (opens, closes Limit) {
 		}
 	}
 	return Limit{}, Limit{}
+}
+
+// streifUnit is the unit of firmness in the index that the standard asks for,
+// else the one that firmness is shown in.
+func (v Verdict) streifUnit(shown instrument.Unit) instrument.Unit {
+	for _, c := range v.Criteria {
+		if c.Judged && c.Quantity == StreifOf {
+			return c.target.force
+		}
+	}
+	return shown
 }
 
 // complement is the limit of the stained share from that of the clear one.

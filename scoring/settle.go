@@ -122,7 +122,7 @@ func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Ser
 		if state == NoVerdict && !isOwn {
 			continue
 		}
-		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(cs)})
+		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(cs), criteria: cs})
 	}
 	return out
 }

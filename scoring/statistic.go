@@ -16,7 +16,7 @@ type value struct {
 // mean; common is the standard uncertainty that all of them share. The ends of
 // the interval stay within those that the quantity can take.
 func describe(q Quantity, unit string, values []value, common Common) Statistic {
-	s := Statistic{Quantity: q, Unit: unit, N: len(values)}
+	s := Statistic{Quantity: q, Unit: unit, N: len(values), common: common.Standard}
 	switch s.N {
 	case 0:
 		return s
@@ -87,19 +87,25 @@ type estimate struct {
 	value       float64
 	hasInterval bool
 	low, high   float64
+	standard    float64 // standard uncertainty from this sample alone
+	common      float64 // and that which all samples on a set share
 }
 
 func (s Statistic) estimate() estimate {
-	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High}
+	e := estimate{known: s.N > 0, value: s.Mean, hasInterval: s.HasInterval(), low: s.Low, high: s.High, common: s.common}
+	if e.hasInterval {
+		e.standard = s.SD / math.Sqrt(float64(s.N))
+	}
+	return e
 }
 
 func (s Summary) estimate() estimate {
-	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High}
+	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High, s.Sampling, s.Common}
 }
 
 // complement gives 100 less the estimate: the clear share from the stained one.
 func (e estimate) complement() estimate {
-	return estimate{e.known, 100 - e.value, e.hasInterval, 100 - e.high, 100 - e.low}
+	return estimate{e.known, 100 - e.value, e.hasInterval, 100 - e.high, 100 - e.low, e.standard, e.common}
 }
 
 // component is one independent part of a relative error.

@@ -31,6 +31,7 @@ func (e evidence) streif(unit instrument.Unit) *Streif {
 	if sampling, ok := e.streifSampling(); ok {
 		shared := component{e.common.Standard / e.stage.Mean, e.common.Freedom}
 		width := s.OfMeans * relativeInterval([]component{sampling, shared}, Confidence)
+		s.standard, s.common = s.OfMeans*sampling.u, s.OfMeans*shared.u
 		s.HasInterval, s.Low, s.High = true, max(s.OfMeans-width, 0), s.OfMeans+width
 	}
 	return &s
@@ -94,7 +95,7 @@ func (s Standard) streifOf(e evidence) (estimate, string) {
 
 // estimate is that of the index of means.
 func (s Streif) estimate() estimate {
-	return estimate{true, s.OfMeans, s.HasInterval, s.Low, s.High}
+	return estimate{true, s.OfMeans, s.HasInterval, s.Low, s.High, s.standard, s.common}
 }
 
 func streifName(unit instrument.Unit, scale string) string {

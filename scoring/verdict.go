@@ -1,5 +1,7 @@
 package scoring
 
+import "traystage/scoring/trend"
+
 // State is how a block stands to its market.
 type State string
 
@@ -49,6 +51,14 @@ type Service struct {
 	State    State
 	Sure     bool   // no mean behind it is nearer to a target than it is sure, and all were read
 	Why      string // what decides, in words
+
+	Window *trend.Window // on the day of the report; nil without a trend
+	Now    State         // State, moved on to the day of the report by Window
+	// Late is how it stands on the day after the window of the block's own
+	// market closes; empty when that day is not known.
+	Late State
+
+	criteria []Criterion
 }
 
 // Verdict is how a block stands to its market, and why.

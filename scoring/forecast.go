@@ -1,0 +1,176 @@
+package scoring
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"traystage/calibrate"
+	"traystage/scoring/trend"
+)
+
+// fit lays the course of the quantity through its samples and tells when it
+// reaches what is asked. Colours have none: the red of a block hangs on light
+// and leaves, ground colour on the card.
+func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64) {
+	var course trend.Course
+	switch s.Quantity {
+	case StageOf:
+		course = trend.Stage(scale)
+	case StainedOf:
+		course = trend.Stage(calibrate.Scale{Stained: 100, Clear: 0, Step: 100 * scale.Step / scale.Span()})
+	case SolidsOf:
+		course = trend.Rising()
+	case FirmnessOf, StreifOf:
+		// DeLong and others, HortScience 34, 1999: the Streif index falls on a
+		// straight line with the day.
+		course = trend.Falling()
+	default:
+		return
+	}
+	fitted, err := trend.Fit(course, means, trend.Options{Common: common})
+	if err != nil {
+		s.NoTrend = err.Error()
+		return
+	}
+	s.Trend = fitted
+	s.OpensOn, s.ClosesOn = s.when(s.Opens), s.when(s.Closes)
+}
+
+func (s *Series) when(limit Limit) *trend.Forecast {
+	if !limit.Set {
+		return nil
+	}
+	found, err := s.Trend.Forecast(limit.Value)
+	if err != nil {
+		return nil // no day on which a quantity reaches what it cannot have
+	}
+	return &found
+}
+
+// trendOf gives the trend that a criterion is followed by, and its limits in the
+// figures of that trend; nil when there is none.
+func (c Criterion) trendOf(season []Series) (followed *trend.Trend, opens, closes Limit) {
+	for _, s := range season {
+		switch {
+		case s.Quantity == c.Quantity && s.Unit == c.Unit:
+			return s.Trend, c.Opens, c.Closes
+		case s.Quantity == StainedOf && c.Quantity == ClearOf:
+			return s.Trend, c.Opens.complement(), c.Closes.complement()
+		}
+	}
+	return nil, c.Opens, c.Closes
+}
+
+// windowOf is the window of a market as the trends run; nil where no trend tells
+// of any of its criteria. Optima are left out: a single figure opens no window.
+func windowOf(cs []Criterion, season []Series, on time.Time) *trend.Window {
+	var opens, closes []trend.Criterion
+	told := false
+	for _, c := range cs {
+		followed, from, to := c.trendOf(season)
+		if c.target.point() || followed == nil && c.target.extra {
+			continue
+		}
+		told = told || followed != nil
+		if from.Set {
+			opens = append(opens, trend.Criterion{Name: string(c.Quantity), Target: from.Value, Trend: followed})
+		}
+		if to.Set {
+			closes = append(closes, trend.Criterion{Name: string(c.Quantity), Target: to.Value, Trend: followed})
+		}
+	}
+	if !told {
+		return nil
+	}
+	w, err := trend.Between(opens, closes, on)
+	if err != nil {
+		return nil // a target that the quantity cannot have has no day
+	}
+	return &w
+}
+
+// forecast follows the block from its last sample to the day of the report, and
+// to the end of its own market's window.
+func (r *BlockReport) forecast() {
+	day := r.Origin.Day
+	r.Now, r.NowSure = r.Verdict.State, r.Verdict.Sure
+	if r.Verdict.Standard != nil {
+		r.Window = windowOf(r.Verdict.Criteria, r.Season, day)
+		r.Now, r.NowSure = r.movedOn(r.Verdict.State, r.Verdict.Sure, r.Window)
+	}
+	r.Verdict.Why = append(r.trendWords(), r.Verdict.Why...)
+	end, ends := lastDay(r.Window)
+	for i := range r.Verdict.Serves {
+		s := &r.Verdict.Serves[i]
+		s.Window = windowOf(s.criteria, r.Season, day)
+		s.Now, _ = r.movedOn(s.State, s.Sure, s.Window)
+		if ends && s.Window != nil {
+			if late := windowOf(s.criteria, r.Season, end.AddDate(0, 0, 1)); late != nil {
+				s.Late = laterOf(s.Now, stateOf(late.State))
+			}
+		}
+	}
+}
+
+// trendWords tells what the trend adds to the reasons of the last sample.
+func (r *BlockReport) trendWords() []string {
+	var out []string
+	if r.Now != r.Verdict.State {
+		out = append(out, fmt.Sprintf("when it was sampled on %s it was %s; by the trend it is %s now",
+			r.Sample.Picked.Format(plainDay), r.Verdict.State, r.Now))
+	}
+	if r.Window != nil && r.Window.Never {
+		out = append(out, fmt.Sprintf("as the trend runs, it is past for %s before it is ready for it", r.Verdict.Standard.Market))
+	}
+	return out
+}
+
+// lastDay is the day on which a window closes, if it is still to come.
+func lastDay(w *trend.Window) (time.Time, bool) {
+	if w == nil || w.Closes.Reach != trend.Reached || daysBetween(w.On, w.Closes.Day) < 0 {
+		return time.Time{}, false
+	}
+	return w.Closes.Day.UTC().Truncate(24 * time.Hour), true
+}
+
+// movedOn is the state on the day of the report. Fruit do not go back, so a
+// trend can only move on what the last sample said; and on the day of the sample
+// it says no more than that a window is closing.
+func (r *BlockReport) movedOn(sampled State, sure bool, w *trend.Window) (State, bool) {
+	if w == nil || sampled == NoVerdict {
+		return sampled, sure
+	}
+	now := laterOf(sampled, stateOf(w.State))
+	fresh := daysBetween(r.Sample.Picked, r.Origin.Day) == 0
+	switch {
+	case now == sampled:
+		return sampled, sure
+	case fresh && (sampled != Open || now != Closing):
+		return sampled, sure
+	}
+	return now, w.Sure
+}
+
+func stateOf(s trend.State) State {
+	switch s {
+	case trend.NotYet:
+		return TooEarly
+	case trend.Open:
+		return Open
+	case trend.Closing:
+		return Closing
+	case trend.Past:
+		return Past
+	}
+	return NoVerdict
+}
+
+// laterOf is the later of two states that fruit pass through; NoVerdict is none.
+func laterOf(a, b State) State {
+	passed := []State{NoVerdict, TooEarly, Open, Closing, Past}
+	if slices.Index(passed, b) > slices.Index(passed, a) {
+		return b
+	}
+	return a
+}
