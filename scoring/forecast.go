@@ -1,7 +1,6 @@
 package scoring
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -99,7 +98,6 @@ func (r *BlockReport) forecast() {
 		r.Window = windowOf(r.Verdict.Criteria, r.Season, day)
 		r.Now, r.NowSure = r.movedOn(r.Verdict.State, r.Verdict.Sure, r.Window)
 	}
-	r.Verdict.Why = append(r.trendWords(), r.Verdict.Why...)
 	end, ends := lastDay(r.Window)
 	for i := range r.Verdict.Serves {
 		s := &r.Verdict.Serves[i]
@@ -111,19 +109,6 @@ func (r *BlockReport) forecast() {
 			}
 		}
 	}
-}
-
-// trendWords tells what the trend adds to the reasons of the last sample.
-func (r *BlockReport) trendWords() []string {
-	var out []string
-	if r.Now != r.Verdict.State {
-		out = append(out, fmt.Sprintf("when it was sampled on %s it was %s; by the trend it is %s now",
-			r.Sample.Picked.Format(plainDay), r.Verdict.State, r.Now))
-	}
-	if r.Window != nil && r.Window.Never {
-		out = append(out, fmt.Sprintf("as the trend runs, it is past for %s before it is ready for it", r.Verdict.Standard.Market))
-	}
-	return out
 }
 
 // lastDay is the day on which a window closes, if it is still to come.

@@ -98,10 +98,10 @@ func (r BlockReport) nextSample(today time.Time) time.Time {
 		w = *r.Window
 	}
 	switch {
-	case r.Now == Past:
+	case r.Verdict.State == Past:
 		w.State = trend.Past
-	case r.Now == Open, r.Now == Closing, r.nearlyOpen():
-		w.State = trend.Open // sampled as often as an open one
+	case r.Now == Open, r.Now == Closing, r.Now == Past, r.nearlyOpen():
+		w.State = trend.Open // sampled as often as an open one; past by the trend alone is to be confirmed
 	}
 	if r.Sample == nil {
 		return trend.Next(time.Time{}, r.Block.Harvest, w)
