@@ -6,15 +6,12 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
-	"traystage/scoring/trend"
 )
 
 // Block is everything that the report on one block shows.
 type Block struct {
 	scoring.BlockReport
-	Trends map[scoring.Quantity]*trend.Trend // of those quantities of the season that have one
-	Window *trend.Window                     // what they say of the days to come; nil when they say nothing
-	Trays  []Picture                         // overlays of the sample's trays; may be empty
+	Trays []Picture // overlays of the sample's trays; may be empty
 }
 
 // Picture is the bytes of a JPEG or PNG with its name.
@@ -66,7 +63,7 @@ func (b Block) decision() document.Section {
 	v := b.Verdict
 	s := document.Section{Key: "decision", Title: "Decision", Sheet: "Decision", Brief: true, Parts: []document.Part{
 		document.Answer{
-			Key: "verdict", Label: "verdict", Answer: document.Strong(document.Word(string(v.State))),
+			Key: "verdict", Label: "verdict", Answer: document.Strong(document.Word(string(b.Now))),
 			Beside: b.window().words(), Small: b.surety(),
 		},
 		b.facts(),
@@ -82,19 +79,19 @@ func (b Block) decision() document.Section {
 
 // window is the window in words; the zero window where there is none.
 func (b Block) window() window {
-	if b.Window == nil {
-		return window{}
-	}
-	return newWindow(*b.Window)
+	return windowOf(b.Window)
 }
 
 // surety says in one line how far to trust the verdict.
 func (b Block) surety() string {
-	v := b.Verdict
 	switch {
-	case v.State == scoring.NoVerdict:
+	case b.Now == scoring.NoVerdict:
 		return ""
-	case v.Sure:
+	case b.Now != b.Verdict.State && b.NowSure:
+		return "by the trend since the last sample, in nine cases of ten"
+	case b.Now != b.Verdict.State:
+		return "not sure: by the trend since the last sample; take another"
+	case b.NowSure:
 		return "sure: every mean that decides is clear of its targets"
 	}
 	return "not sure: a mean lies near a target, or something was not read"
@@ -111,9 +108,6 @@ func (b Block) reasons() []string {
 		if !told {
 			out = append(out, why)
 		}
-	}
-	if b.Sample != nil && len(b.Trends) == 0 {
-		out = append(out, noTrend)
 	}
 	return append(out, b.window().notes...)
 }
@@ -202,14 +196,15 @@ func servicesTable(serves []scoring.Service) document.Table {
 		Key: "markets", Caption: "Markets of the variety",
 		Columns: []document.Column{
 			{Key: "market", Head: "market", Kind: document.Words},
-			{Key: "state", Head: "state", Kind: document.Words},
+			{Key: "state", Head: "today", Kind: document.Words},
 			{Key: "sure", Head: "sure", Kind: document.Words},
+			{Key: "late", Head: "picked late", Kind: document.Words},
 			{Key: "why", Head: "what decides", Kind: document.Words},
 		},
 	}
 	for _, s := range serves {
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Word(s.Market), document.Word(string(s.State)), document.Yes(s.Sure, "yes"), document.Word(s.Why),
+			document.Word(s.Market), document.Word(string(s.Now)), document.Yes(s.Sure, "yes"), document.Word(string(s.Late)), document.Word(s.Why),
 		})
 	}
 	return t

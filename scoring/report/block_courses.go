@@ -73,7 +73,7 @@ func (b Block) courses() (document.Section, error) {
 	s := document.Section{Key: "trend", Title: "Trend", Sheet: "Trend"}
 	var f document.Figures
 	for _, c := range b.seriesDrawn(true) {
-		chart, err := courseChart(c, band(c, b.Trends[c.Quantity], b.Origin.Day), b.Origin.Day)
+		chart, err := courseChart(c, band(c, b.Origin.Day), b.Origin.Day)
 		if err != nil {
 			return document.Section{}, err
 		}
@@ -91,8 +91,6 @@ func (b Block) courses() (document.Section, error) {
 		b.ratesTable(),
 	), nil
 }
-
-const noTrend = "no trend yet, which takes samples of two days: sample again to learn when the window opens and closes"
 
 const courseKey = "Dots are samples with the interval of their mean, dash-dotted lines are targets, the dotted one is the day of the report. " +
 	"The dashed line is the fitted course; the block’s mean lies in the grey band around it in nine cases of ten."
@@ -180,7 +178,7 @@ func (b Block) ratesTable() document.Table {
 		},
 	}
 	for _, c := range b.Season {
-		if fit := b.Trends[c.Quantity]; fit != nil {
+		if fit := c.Trend; fit != nil {
 			d := min(max(digits(c.Quantity, c.Unit)+1, 2), 3)
 			rate := fit.Rate(c.Points[len(c.Points)-1].Day)
 			usual := ""

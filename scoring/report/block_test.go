@@ -58,7 +58,7 @@ func TestBlockCourseCharts(t *testing.T) {
 		if s.Quantity != scoring.StageOf && s.Quantity != scoring.StreifOf {
 			continue
 		}
-		c, err := courseChart(s, band(s, b.Trends[s.Quantity], b.Origin.Day), b.Origin.Day)
+		c, err := courseChart(s, band(s, b.Origin.Day), b.Origin.Day)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -86,7 +86,7 @@ func TestBlockOfWhichLittleIsKnown(t *testing.T) {
 			}
 		}
 		text := strings.Join(strings.Fields(string(written(t, document.WriteText, d))), " ")
-		if len(samples) > 0 && !strings.Contains(text, noTrend) {
+		if len(r.Season) > 0 && !strings.Contains(text, "give no trend") {
 			t.Errorf("%s: no word that one sample gives no trend:\n%s", name, text)
 		}
 		if !strings.Contains(text, strings.ToUpper(string(r.Verdict.State))) {
@@ -150,7 +150,7 @@ func BenchmarkBlock(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				block := Block{BlockReport: r, Trends: trends(b, r)}.withWindow(b)
+				block := Block{BlockReport: r}
 				written(b, write, blockDocument(b, block))
 			}
 		})

@@ -11,9 +11,9 @@ import (
 
 // band is the fitted course of a quantity from its first sample to two weeks
 // beyond the day of the report, day by day.
-func band(s scoring.Series, t *trend.Trend, today time.Time) []point {
+func band(s scoring.Series, today time.Time) []point {
 	const beyond = 14 // days
-	if t == nil || len(s.Points) == 0 {
+	if s.Trend == nil || len(s.Points) == 0 {
 		return nil
 	}
 	last := s.Points[len(s.Points)-1].Day
@@ -23,7 +23,7 @@ func band(s scoring.Series, t *trend.Trend, today time.Time) []point {
 	last = last.AddDate(0, 0, beyond)
 	var out []point
 	for day := s.Points[0].Day; !day.After(last); day = day.AddDate(0, 0, 1) {
-		out = append(out, point{day, t.At(day)})
+		out = append(out, point{day, s.Trend.At(day)})
 	}
 	return out
 }

@@ -53,8 +53,8 @@ func TestWindowInWords(t *testing.T) {
 func TestBand(t *testing.T) {
 	b := northBlock(t)
 	s := b.Season[0]
-	fit := b.Trends[s.Quantity]
-	got := band(s, fit, b.Origin.Day)
+	fit := s.Trend
+	got := band(s, b.Origin.Day)
 	first, last := got[0], got[len(got)-1]
 	if !first.day.Equal(day(time.August, 31)) || !last.day.Equal(day(time.September, 30)) || len(got) != 31 {
 		t.Errorf("%d days from %v to %v", len(got), first.day, last.day)
@@ -62,7 +62,9 @@ func TestBand(t *testing.T) {
 	if last.Estimate != fit.At(last.day) || math.IsNaN(last.Value) {
 		t.Errorf("on the last day %v, the trend says %v", last.Estimate, fit.At(last.day))
 	}
-	if band(s, nil, b.Origin.Day) != nil || band(scoring.Series{}, fit, b.Origin.Day) != nil {
+	bare := s
+	bare.Trend = nil
+	if band(bare, b.Origin.Day) != nil || band(scoring.Series{Trend: fit}, b.Origin.Day) != nil {
 		t.Error("a band without a trend or without samples")
 	}
 }

@@ -42,7 +42,7 @@ func larkfieldOutlook(t testing.TB) Outlook {
 		return trend.Edge{By: by, Forecast: trend.Forecast{Target: target, Reach: reach, Day: at, Low: low, High: high}}
 	}
 	var open time.Time
-	o.Windows = map[string]trend.Window{
+	windows := map[string]trend.Window{
 		"North 3": *northBlock(t).Window,
 		"Mill Row": {
 			State: trend.Closing, Chance: 0.7, On: today,
@@ -54,6 +54,12 @@ func larkfieldOutlook(t testing.TB) Outlook {
 			Opens:  edge("stage", 4, day(time.September, 26), day(time.September, 22), day(time.October, 3)),
 			Closes: edge("stage", 6.5, open, open, open),
 		},
+	}
+	for i := range o.Blocks {
+		o.Blocks[i].Window = nil
+		if w, ok := windows[o.Blocks[i].Block.Name]; ok {
+			o.Blocks[i].Window = &w
+		}
 	}
 	return o
 }

@@ -12,9 +12,8 @@ import (
 
 // Outlook is everything that the outlook on an orchard shows.
 type Outlook struct {
-	scoring.Outlook                         // its blocks in picking order
-	Windows         map[string]trend.Window // by the name of the block; of those that have one
-	Program         string                  // name and version
+	scoring.Outlook        // its blocks in picking order
+	Program         string // name and version
 }
 
 // Document lays out the outlook: the blocks in picking order, a chart of their
@@ -48,13 +47,12 @@ func (o Outlook) Document() (document.Document, error) {
 	return d, nil
 }
 
-// window is the window of a block in words; the zero window where there is none.
-func (o Outlook) window(p scoring.Prospect) window {
-	w, ok := o.Windows[p.Block.Name]
-	if !ok {
+// windowOf is the window of a block in words; the zero window where there is none.
+func windowOf(w *trend.Window) window {
+	if w == nil {
 		return window{}
 	}
-	return newWindow(w)
+	return newWindow(*w)
 }
 
 func (o Outlook) orderTable() document.Table {
@@ -73,7 +71,7 @@ func (o Outlook) orderTable() document.Table {
 		},
 	}
 	for i, p := range o.Blocks {
-		w := o.window(p)
+		w := windowOf(p.Window)
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Count(i + 1), document.Word(p.Block.Name), document.Strong(document.Word(string(p.State))), document.Yes(p.Sure, "yes"),
 			document.ShortDay(w.opens.day), document.ShortDay(w.closes.day), document.ShortDay(p.Next),
@@ -94,11 +92,12 @@ func (o Outlook) detailsTable() document.Table {
 			{Key: "interval", Head: "90 %", Kind: document.Interval},
 			{Key: "opens", Head: "opens, 90 %", Kind: document.Interval},
 			{Key: "closes", Head: "closes, 90 %", Kind: document.Interval},
-			{Key: "serves", Head: "serves as sampled", Kind: document.Words},
+			{Key: "serves", Head: "serves today", Kind: document.Words},
+			{Key: "late", Head: "serves after its window", Kind: document.Words},
 		},
 	}
 	for _, p := range o.Blocks {
-		w := o.window(p)
+		w := windowOf(p.Window)
 		fruit, stage, interval := document.Unknown(), document.Unknown(), document.Unknown()
 		if p.Stage.N > 0 {
 			fruit, stage = document.Count(p.Stage.N), document.Number(p.Stage.Mean, 1)
@@ -108,17 +107,20 @@ func (o Outlook) detailsTable() document.Table {
 		}
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Word(p.Block.Name), document.ShortDay(p.Sampled), fruit, stage, interval,
-			w.opens.interval(), w.closes.interval(), document.Word(served(p.Serves)),
+			w.opens.interval(), w.closes.interval(), document.Word(served(p.Serves, now)), document.Word(served(p.Serves, late)),
 		})
 	}
 	return t
 }
 
-// served are the markets whose standard the block meets.
-func served(all []scoring.Service) string {
+func now(s scoring.Service) scoring.State  { return s.Now }
+func late(s scoring.Service) scoring.State { return s.Late }
+
+// served are the markets whose standard the block meets when it stands so.
+func served(all []scoring.Service, standing func(scoring.Service) scoring.State) string {
 	var out []string
 	for _, s := range all {
-		if s.State == scoring.Open || s.State == scoring.Closing {
+		if state := standing(s); state == scoring.Open || state == scoring.Closing {
 			out = append(out, s.Market)
 		}
 	}
@@ -145,7 +147,7 @@ func (o Outlook) spanOf() (first, last time.Time) {
 	)
 	first, last = o.Day, o.Day.AddDate(0, 0, 14)
 	for _, p := range o.Blocks {
-		w := o.window(p)
+		w := windowOf(p.Window)
 		for _, d := range []time.Time{w.opens.low, w.opens.day, w.opens.high, w.closes.low, w.closes.day, w.closes.high} {
 			if !d.IsZero() && d.Before(first) {
 				first = d

@@ -28,7 +28,7 @@ func windowsChart(o Outlook) (document.Chart, error) {
 	var names plot.ConstantTicks
 	for row, b := range o.Blocks {
 		names = append(names, plot.Tick{Value: float64(row), Label: short(b.Block.Name)})
-		if err := addWindow(p, o.window(b), float64(row), b.Sure, at); err != nil {
+		if err := addWindow(p, windowOf(b.Window), float64(row), b.Sure, at); err != nil {
 			return document.Chart{}, fmt.Errorf("window of block %s: %w", b.Block.Name, err)
 		}
 	}

@@ -8,7 +8,6 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
-	"traystage/scoring/trend"
 )
 
 func day(month time.Month, d int) time.Time { return time.Date(2026, month, d, 0, 0, 0, 0, time.UTC) }
@@ -101,47 +100,5 @@ func northBlock(t testing.TB) Block {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := Block{BlockReport: r, Trays: []Picture{{Name: "north-3_2026-09-14.jpg", Bytes: dot(80)}}}
-	b.Trends = trends(t, r)
-	return b.withWindow(t)
-}
-
-// trends lays courses through the quantities of a season.
-func trends(t testing.TB, r scoring.BlockReport) map[scoring.Quantity]*trend.Trend {
-	t.Helper()
-	out := map[scoring.Quantity]*trend.Trend{}
-	for _, s := range r.Season {
-		course, ok := map[scoring.Quantity]trend.Course{
-			scoring.StageOf: trend.Stage(r.Scale), scoring.FirmnessOf: trend.Falling(), scoring.SolidsOf: trend.Rising(),
-		}[s.Quantity]
-		if !ok {
-			continue
-		}
-		var samples []trend.Sample
-		for _, p := range s.Points {
-			samples = append(samples, trend.Sample{Day: p.Day, Value: p.Mean, Standard: (p.High - p.Low) / 3.6, N: p.N})
-		}
-		fit, err := trend.Fit(course, samples, trend.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		out[s.Quantity] = fit
-	}
-	return out
-}
-
-// withWindow adds the window of the standard of long CA.
-func (b Block) withWindow(t testing.TB) Block {
-	t.Helper()
-	criterion := func(q scoring.Quantity, target float64) trend.Criterion {
-		return trend.Criterion{Name: string(q), Target: target, Trend: b.Trends[q]}
-	}
-	w, err := trend.Between(
-		[]trend.Criterion{criterion(scoring.StageOf, 2), criterion(scoring.SolidsOf, 11)},
-		[]trend.Criterion{criterion(scoring.StageOf, 4), criterion(scoring.FirmnessOf, 16)}, b.Origin.Day)
-	if err != nil {
-		t.Fatal(err)
-	}
-	b.Window = &w
-	return b
+	return Block{BlockReport: r, Trays: []Picture{{Name: "north-3_2026-09-14.jpg", Bytes: dot(80)}}}
 }
