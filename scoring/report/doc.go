@@ -6,9 +6,9 @@
 //   - Plan.Document: the samples to take next.
 //   - FieldSheet.Document: a sheet to be filled in by hand.
 //
-// A Document is written as page, PDF, CSV, JSON or text by package document,
-// from one list of cells. So all forms show the same figures; none is worked out
-// here. People read stages to the tenth and fractions in whole percent; programs
+// A Document is written as page, PDF, spreadsheet, CSV, JSON or text by package
+// document, from one list of cells. So all forms show the same figures; none is
+// worked out here. People read stages to the tenth and fractions in whole percent; programs
 // are given the thousandths that these were rounded from.
 //
 // Pictures come as JPEG or PNG bytes from the caller. The package opens no

@@ -42,7 +42,8 @@ func sameFigures(t *testing.T, d document.Document) {
 		t.Fatal("the page holds no table")
 	}
 	for form, read := range map[string][]tabled{
-		"CSV": readCSV(t, written(t, document.WriteCSV, d)),
+		"CSV":  readCSV(t, written(t, document.WriteCSV, d)),
+		"XLSX": readXLSX(t, written(t, document.WriteXLSX, d)),
 	} {
 		for _, want := range page {
 			i := slices.IndexFunc(read, func(g tabled) bool { return g.title == want.title })

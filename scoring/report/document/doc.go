@@ -4,7 +4,7 @@
 //   - WriteText: for the terminal, 80 columns wide, the parts marked as brief.
 //   - WriteHTML: one self-contained page to read on a phone or print.
 //   - WritePDF: the same on A4.
-//   - WriteCSV, WriteJSON: the figures.
+//   - WriteCSV, WriteXLSX, WriteJSON: the figures.
 //
 // A Document is made of sections, these of parts: an answer, facts, tables,
 // lists, charts and pictures. Every figure is a Cell, made once, rounded once

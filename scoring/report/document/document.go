@@ -144,6 +144,6 @@ func (f Figures) empty() bool { return len(f.Figures) == 0 }
 // Forms gives the writers by the ending of the files that they write.
 func Forms() map[string]func(io.Writer, Document) error {
 	return map[string]func(io.Writer, Document) error{
-		"txt": WriteText, "html": WriteHTML, "pdf": WritePDF, "csv": WriteCSV, "json": WriteJSON,
+		"txt": WriteText, "html": WriteHTML, "pdf": WritePDF, "csv": WriteCSV, "xlsx": WriteXLSX, "json": WriteJSON,
 	}
 }
