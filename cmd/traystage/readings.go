@@ -6,10 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"traystage/scoring"
 	"traystage/scoring/instrument"
 	"traystage/scoring/ledger"
 )
@@ -131,12 +133,28 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 		return err
 	}
 	return withSeason(ctx, a.seasonFlags, func(s *ledger.Season) error {
+		b, err := blockOf(ctx, s, args[0])
+		if err != nil {
+			return err
+		}
+		var entries []sheetEntry
 		for _, sheet := range sheets {
-			more, err := enterSheet(ctx, s, sheet, args[0], picked, by, len(args) == 2, stdout)
+			if sheet.Block != "" && !strings.EqualFold(sheet.Block, b.Name) {
+				remarks = append(remarks, instrument.Remark{Text: fmt.Sprintf("the rows of %s were left out: they are of another block than %s", sheet.Block, b.Name)})
+				continue
+			}
+			e, err := newSheetEntry(ctx, s, b.Name, picked, sheet, len(args) == 2)
 			if err != nil {
 				return err
 			}
-			remarks = append(remarks, more...)
+			entries = append(entries, e)
+			remarks = append(remarks, instrument.Remarks(e.readings)...)
+		}
+		// All sheets fit before the first one is entered.
+		for _, e := range entries {
+			if err := e.enter(ctx, s, by, stdout); err != nil {
+				return err
+			}
 		}
 		for _, r := range remarks {
 			if _, err := fmt.Fprintf(stdout, "note: %s\n", r); err != nil {
@@ -209,39 +227,35 @@ func (a readingsAdd) single() ([]instrument.Sheet, error) {
 	return []instrument.Sheet{{Readings: []instrument.Reading{r}}}, nil
 }
 
-// enterSheet keeps the readings of one sample and gives what is doubtful in
-// them. A whole sheet must fit the halves of the sample's trays, where there
-// are any.
-func enterSheet(ctx context.Context, s *ledger.Season, sheet instrument.Sheet, block string, picked time.Time, by string, whole bool, stdout io.Writer) ([]instrument.Remark, error) {
-	b, err := blockOf(ctx, s, block)
-	if err != nil {
-		return nil, err
-	}
-	if sheet.Block != "" {
-		other, err := blockOf(ctx, s, sheet.Block)
-		if err != nil {
-			return nil, err
-		}
-		if other.Name != b.Name {
-			return nil, nil // rows of other blocks are for other calls
-		}
-	}
+// sheetEntry is a sheet of readings with the sample that they are of.
+type sheetEntry struct {
+	sample   scoring.Sample
+	readings []instrument.Reading
+}
+
+// newSheetEntry finds the sample of a sheet. A whole sheet must fit the halves of
+// the sample's trays, where there are any.
+func newSheetEntry(ctx context.Context, s *ledger.Season, block string, picked time.Time, sheet instrument.Sheet, whole bool) (sheetEntry, error) {
 	if !sheet.Day.IsZero() {
 		picked = sheet.Day
 	}
-	sample, err := sampleOf(ctx, s, b.Name, picked)
+	sample, err := sampleOf(ctx, s, block, picked)
 	if err != nil {
-		return nil, err
+		return sheetEntry{}, err
 	}
 	if halves := len(sample.Fruit()); whole && halves > 0 {
 		if err := instrument.Match(sheet.Readings, halves); err != nil {
-			return nil, fmt.Errorf("block %q, picked %s: %w", b.Name, sample.Picked.Format(time.DateOnly), err)
+			return sheetEntry{}, fmt.Errorf("block %q, picked %s: %w", block, sample.Picked.Format(time.DateOnly), err)
 		}
 	}
-	added, err := s.AddReadings(ctx, by, b.Name, sample.Picked, sheet.Readings...)
+	return sheetEntry{sample, sheet.Readings}, nil
+}
+
+func (e sheetEntry) enter(ctx context.Context, s *ledger.Season, by string, stdout io.Writer) error {
+	added, err := s.AddReadings(ctx, by, e.sample.Block, e.sample.Picked, e.readings...)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	_, err = fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.\n", b.Name, sample.Picked.Format(time.DateOnly), added)
-	return instrument.Remarks(sheet.Readings), err
+	_, err = fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.\n", e.sample.Block, e.sample.Picked.Format(time.DateOnly), added)
+	return err
 }
