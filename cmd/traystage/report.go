@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,19 +21,6 @@ import (
 	"traystage/vision"
 )
 
-// form is a file that a report can be written as.
-type form struct {
-	name  string // its extension
-	write func(io.Writer, document.Document) error
-}
-
-var forms = []form{
-	{"html", document.WriteHTML},
-	{"pdf", document.WritePDF},
-	{"csv", document.WriteCSV},
-	{"json", document.WriteJSON},
-}
-
 // outFlags say in which forms and where a report is written.
 type outFlags struct {
 	out   string
@@ -42,21 +30,20 @@ type outFlags struct {
 }
 
 func (f *outFlags) add(cmd *cobra.Command) {
-	var names []string
-	for _, form := range forms {
-		names = append(names, form.name)
-	}
 	fl := cmd.Flags()
 	fl.StringVar(&f.out, "out", "", "write the report into this `FOLDER`")
-	fl.StringSliceVar(&f.forms, "as", names, "with --out, the `FORMS` to write")
+	fl.StringSliceVar(&f.forms, "as", formNames(), "with --out, the `FORMS` to write")
 	fl.BoolVar(&f.json, "json", false, "print JSON for programs instead of a table")
 	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
 }
 
+// formNames are the forms that a document can be written in, by file ending.
+func formNames() []string { return slices.Sorted(maps.Keys(document.Forms())) }
+
 func (f outFlags) check() error {
 	for _, name := range f.forms {
-		if !slices.ContainsFunc(forms, func(f form) bool { return f.name == name }) {
-			return usageError{fmt.Errorf("--as %s: is no form of a report; there are html, pdf, csv and json", name)}
+		if document.Forms()[name] == nil {
+			return usageError{fmt.Errorf("--as %s: is no form of a report; there are %s", name, strings.Join(formNames(), ", "))}
 		}
 	}
 	return nil
@@ -86,22 +73,17 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 	if err := makeFolder(f.out); err != nil {
 		return err
 	}
-	rendered := map[string][]byte{}
-	for _, form := range forms {
-		if !slices.Contains(f.forms, form.name) {
-			continue
-		}
+	rendered := make([][]byte, len(f.forms))
+	for i, name := range f.forms {
 		var b bytes.Buffer
-		if err := form.write(&b, d); err != nil {
-			return fmt.Errorf("%s as %s: %w", stem, form.name, err)
+		if err := document.Forms()[name](&b, d); err != nil {
+			return fmt.Errorf("%s as %s: %w", stem, name, err)
 		}
-		rendered[form.name] = b.Bytes()
+		rendered[i] = b.Bytes()
 	}
-	for _, form := range forms {
-		if b, ok := rendered[form.name]; ok {
-			if err := writeFile(filepath.Join(f.out, stem+"."+form.name), b); err != nil {
-				return err
-			}
+	for i, name := range f.forms {
+		if err := writeFile(filepath.Join(f.out, stem+"."+name), rendered[i]); err != nil {
+			return err
 		}
 	}
 	if f.json || len(f.forms) == 0 {
@@ -122,7 +104,7 @@ is ready for, by how much, how sure that is, and between which days it wants
 picking. With --out the whole report is written to read, print and keep.
 ` + exitStatus,
 		Example: `  traystage report "Brook 5" --season larkfield-2026
-  traystage report "Brook 5" --out reports --as pdf,csv --season larkfield-2026`,
+  traystage report "Brook 5" --out reports --as pdf,xlsx --season larkfield-2026`,
 		Args: oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
