@@ -2,22 +2,25 @@ package main
 
 import (
 	"context"
+	"runtime"
+	"sync"
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
 	"traystage/scoring/ledger"
 )
 
-// assessor holds what every block of a season is assessed with.
+// assessor holds what the blocks of a season are assessed with.
 type assessor struct {
 	season    *ledger.Season
 	standards []scoring.Standard
 	checks    []instrument.Check
 	opt       scoring.Options
+	byBlock   map[string][]scoring.Sample // filled by all
 }
 
 func newAssessor(ctx context.Context, s *ledger.Season, f seasonFlags, out outFlags) (a assessor, err error) {
-	a = assessor{season: s, opt: scoring.Options{Program: "traystage " + version}}
+	a = assessor{season: s, opt: scoring.Options{Program: "traystage " + version}, byBlock: map[string][]scoring.Sample{}}
 	if a.opt.Today, err = f.day(); err != nil {
 		return a, err
 	}
@@ -43,7 +46,7 @@ func (a assessor) block(ctx context.Context, b scoring.Block) (scoring.BlockRepo
 	return scoring.Assess(b, samples, a.standards, a.checks, a.opt)
 }
 
-// all assesses every block, as far as an outlook needs it.
+// all assesses every block, as far as an outlook needs it, in the order of the season.
 func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
 	blocks, err := a.season.Blocks(ctx)
 	if err != nil {
@@ -53,17 +56,28 @@ func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
 	if err != nil {
 		return nil, err
 	}
-	byBlock := map[string][]scoring.Sample{}
 	for _, s := range samples {
-		byBlock[s.Block] = append(byBlock[s.Block], s)
+		a.byBlock[s.Block] = append(a.byBlock[s.Block], s)
 	}
-	var out []scoring.BlockReport
-	for _, b := range blocks {
-		r, err := scoring.Assess(b, byBlock[b.Name], a.standards, a.checks, a.opt)
+	reports, errs := make([]scoring.BlockReport, len(blocks)), make([]error, len(blocks))
+	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var done sync.WaitGroup
+	for i, b := range blocks {
+		done.Go(func() {
+			turn <- struct{}{}
+			defer func() { <-turn }()
+			reports[i], errs[i] = scoring.Assess(b, a.byBlock[b.Name], a.standards, a.checks, a.opt)
+		})
+	}
+	done.Wait()
+	var failed severalErrors
+	for _, err := range errs {
 		if err != nil {
-			return nil, err
+			failed = append(failed, err)
 		}
-		out = append(out, r)
 	}
-	return out, nil
+	if len(failed) > 0 {
+		return nil, failed
+	}
+	return reports, nil
 }

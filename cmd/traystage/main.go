@@ -71,7 +71,7 @@ reference set, how sure that is, and the mean of the block.
 	})
 	root.AddCommand(newScoreCommand(), newRefsCommand(),
 		newSeasonCommand(), newBlockCommand(), newReadingsCommand(), newConfirmCommand(), newOverrideCommand(), newHistoryCommand(),
-		newStandardsCommand(), newReportCommand(),
+		newStandardsCommand(), newReportCommand(), newOutlookCommand(), newPlanCommand(),
 		newDemoCommand(), newVersionCommand())
 	root.InitDefaultHelpCmd()
 	return root

@@ -65,7 +65,7 @@ func larkfieldOutlook(t testing.TB) Outlook {
 }
 
 func larkfieldPlan() Plan {
-	return Plan{Orchard: "Larkfield", Day: day(time.September, 16), Program: "traystage 0.1.0", Errands: []Errand{
+	return Plan{Orchard: "Larkfield", Day: day(time.September, 16), Program: "traystage 0.1.0", Errands: []scoring.Errand{
 		{Block: scoring.Block{Name: "Lane End", Variety: "Idared"}, Due: day(time.September, 12), Fruit: 10, Why: "no sample yet; overdue by 4 days"},
 		{Block: north3, Due: day(time.September, 17), Last: day(time.September, 14), Fruit: 14, Why: "open: every third day"},
 	}}

@@ -7,20 +7,11 @@ import (
 	"traystage/scoring/report/document"
 )
 
-// Errand is one sample that wants taking.
-type Errand struct {
-	Block scoring.Block
-	Due   time.Time // midnight UTC
-	Last  time.Time // day of the last sample; zero for none
-	Fruit int       // how many to take
-	Why   string    // what makes it due, in words: "overdue by 2 days", "the window opens in 5 days"
-}
-
 // Plan is the list of samples to take, in the order in which to take them.
 type Plan struct {
 	Orchard string
 	Day     time.Time // that the plan was made for, midnight UTC
-	Errands []Errand
+	Errands []scoring.Errand
 	Program string // name and version
 }
 

@@ -25,8 +25,8 @@ const (
 // Source: Michigan State University Extension, Starch index scale, 2023.
 const FewestFruit = 10
 
-// mostFruit is more than a tester cuts of one block on one day.
-const mostFruit = 100
+// MostFruit is more than a tester cuts of one block on one day.
+const MostFruit = 100
 
 // Next is the day on which a block's next sample is due, midnight UTC. It lies
 // before today when the sample is overdue, and is zero when none is needed,
@@ -82,7 +82,7 @@ func (t *Trend) FruitFor(target float64, on time.Time, sd, wanted float64) (int,
 	if err != nil || f.Reach != Reached || !(sd >= 0) {
 		return 0, false
 	}
-	for n := FewestFruit; n <= mostFruit; n++ {
+	for n := FewestFruit; n <= MostFruit; n++ {
 		if t.halfWidth(target, f.Day, on, sd, n) <= wanted {
 			return n, true
 		}

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"traystage/scoring"
+	"traystage/scoring/ledger"
+	"traystage/scoring/report"
+)
+
+func newOutlookCommand() *cobra.Command {
+	var f seasonFlags
+	var out outFlags
+	cmd := &cobra.Command{
+		Use:   "outlook",
+		Short: "Put all blocks in picking order, with the days of their windows",
+		Long: `Outlook tells which block wants picking first: how each stands to its market
+today, between which days its window is expected to lie, what has changed since
+the sample before, and what it would still serve when picked late.
+` + exitStatus,
+		Example: `  traystage outlook --season larkfield-2026
+  traystage outlook --out reports --today 2026-09-21 --season larkfield-2026`,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
+				return runOutlook(cmd.Context(), s, f, out, cmd.OutOrStdout())
+			})
+		},
+	}
+	f.addSeason(cmd)
+	f.addToday(cmd)
+	out.add(cmd)
+	return cmd
+}
+
+func runOutlook(ctx context.Context, s *ledger.Season, f seasonFlags, out outFlags, stdout io.Writer) error {
+	if err := out.check(); err != nil {
+		return err
+	}
+	a, err := newAssessor(ctx, s, f, out)
+	if err != nil {
+		return err
+	}
+	reports, err := a.all(ctx)
+	if err != nil {
+		return err
+	}
+	o := scoring.Rank(reports, a.opt.Today)
+	o.Orchard = a.opt.Orchard
+	d, err := report.Outlook{Outlook: o, Program: a.opt.Program}.Document()
+	if err != nil {
+		return err
+	}
+	return out.write(stdout, "outlook", d)
+}
