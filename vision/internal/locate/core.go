@@ -110,23 +110,25 @@ func starOn(p *picture, at *circles, shift int) float64 {
 	var star [2]complex128
 	total := 0.0
 	for d := range at {
-		// Five bearings a fifth of a turn apart see the same phase of a star of five,
-		// so that only their sums are needed.
 		var sums, squares [2]int
-		var phase [2][phases]int
-		for i, pixel := range &at[d] {
-			c := p.lab[3*(int(pixel)+shift):][:3]
-			l, b := int(c[0]), int(c[2])
-			squares[0] += l * l
-			squares[1] += b * b
-			phase[0][i%phases] += l
-			phase[1][i%phases] += b
+		for phase, wave := range fifth {
+			// Five bearings a fifth of a turn apart see the same phase of a star of five,
+			// so that only their sums are needed.
+			l, b := 0, 0
+			for i := phase; i < coreSamples; i += phases {
+				c := p.lab[3*(int(at[d][i])+shift):][:3]
+				vl, vb := int(c[0]), int(c[2])
+				l += vl
+				b += vb
+				squares[0] += vl * vl
+				squares[1] += vb * vb
+			}
+			sums[0] += l
+			sums[1] += b
+			star[0] += complex(float64(l)*float64(toStar[0])/coreSamples, 0) * wave
+			star[1] += complex(float64(b)*float64(toStar[2])/coreSamples, 0) * wave
 		}
 		for c, unit := range [2]float64{float64(toStar[0]), float64(toStar[2])} {
-			for i, s := range phase[c] {
-				sums[c] += s
-				star[c] += complex(float64(s)*unit/coreSamples, 0) * fifth[i]
-			}
 			mean := float64(sums[c]) / coreSamples
 			total += unit * unit * (float64(squares[c])/coreSamples - mean*mean)
 		}

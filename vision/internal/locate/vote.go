@@ -201,28 +201,25 @@ func vote(edges []edge, w, h int, r float64) layer {
 	if err != nil {
 		return l
 	}
+	sigma /= float64(side)
+	// A full circle has 2 pi r edges; blurred, their votes peak at 2 pi r / (2 pi sigma^2).
+	unit := float32(sigma * sigma / r)
 	cell, reach := 1/float32(side), float32(r)/float32(side)
 	right, down := float32(w)*cell, float32(h)*cell
 	for i := range edges {
 		e := &edges[i]
 		x, y, dx, dy := (e.x+0.5)*cell, (e.y+0.5)*cell, e.dx*reach, e.dy*reach
 		if x, y := x-dx, y-dy; x >= 0 && y >= 0 && x < right && y < down {
-			p[int(y)*l.w+int(x)] += e.weight
+			p[int(y)*l.w+int(x)] += e.weight * unit
 		}
 		if x, y := x+dx, y+dy; x >= 0 && y >= 0 && x < right && y < down {
-			p[int(y)*l.w+int(x)] += e.weight
+			p[int(y)*l.w+int(x)] += e.weight * unit
 		}
 	}
-	sigma /= float64(side)
 	wide := 2*int(math.Ceil(2.5*sigma)) + 1
 	gocv.GaussianBlur(m, &m, image.Pt(wide, wide), sigma, sigma, gocv.BorderDefault)
-	if p, err = m.DataPtrFloat32(); err != nil {
-		return l
-	}
-	// A full circle has 2 pi r edges; blurred, their votes peak at 2 pi r / (2 pi sigma^2).
-	unit := float32(sigma * sigma / r)
-	for i, v := range p {
-		l.votes[i] = v * unit
+	if p, err = m.DataPtrFloat32(); err == nil {
+		copy(l.votes, p)
 	}
 	return l
 }
