@@ -51,19 +51,19 @@ func findCore(p *picture, x, y, r float64) core {
 	const n = 3 // steps to either side
 	at := circlesAround(p, x, y, r)
 	reach := n*starSpacing*r + coreDepths[len(coreDepths)-1]*r + 1
-	clear := p.inside(x-reach, y-reach) && p.inside(x+reach, y+reach)
+	amid := p.inside(x-reach, y-reach) && p.inside(x+reach, y+reach)
 	for j := -n; j <= n; j++ {
 		for i := -n; i <= n; i++ {
 			// By whole pixels, so that the circles need only be shifted.
 			dx, dy := math.Round(float64(i)*starSpacing*r), math.Round(float64(j)*starSpacing*r)
-			var s float64
-			if clear {
-				s = starOn(p, &at, int(dy)*p.w+int(dx))
+			next := core{x: x + dx, y: y + dy}
+			if amid {
+				next.share = starOn(p, &at, int(dy)*p.w+int(dx))
 			} else {
-				s = starAt(p, x+dx, y+dy, r)
+				next.share = starAt(p, next.x, next.y, r)
 			}
-			if s > best.share {
-				best = core{x + dx, y + dy, s}
+			if next.share > best.share {
+				best = next
 			}
 		}
 	}

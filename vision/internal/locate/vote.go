@@ -49,7 +49,8 @@ func candidates(bgr gocv.Mat) []candidate {
 	out := slices.Concat(crests...)
 	for i := range out {
 		c := &out[i]
-		c.x, c.y, c.r = c.x/k, c.y/k, c.r/k
+		// The last cells may reach beyond the picture.
+		c.x, c.y, c.r = min(c.x, float64(w)-0.5)/k, min(c.y, float64(h)-0.5)/k, c.r/k
 	}
 	slices.SortStableFunc(out, func(a, b candidate) int { return cmpDown(a.votes, b.votes) })
 	return thinOut(out)
