@@ -1,12 +1,9 @@
 package calibrate
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Drift is how far the calls of a set have moved from those of an older one, on
@@ -81,103 +78,4 @@ func (c *Check) onDrift() []finding {
 		return nil
 	}
 	return []finding{{WithCare, fmt.Sprintf("its calls have moved by %+.2f stage at stage %.1f of %s", c.Drift.Worst, c.Drift.At, c.Drift.Against)}}
-}
-
-// Conversion is one line of a table from the stages of one set to those of
-// another.
-type Conversion struct {
-	From   float64 `json:"from"`
-	To     float64 `json:"to"`
-	Low    float64 `json:"low"` // 90 % interval for one half
-	High   float64 `json:"high"`
-	Halves int     `json:"halves"` // seen within half a step of From
-}
-
-// Convert gives for every whole stage of one set the stage of the other, from
-// what both call the same halves. Between numbers alone there is no conversion:
-// a stage is what its set's plates look like. The relation is the monotone one
-// nearest to the halves in least squares; its error is the scatter of the halves about it,
-// which does not hold the common error of either set. Stages that no half
-// shows are left out. Three halves are needed.
-func Convert(from, to Set, halves []Observation) ([]Conversion, error) {
-	if len(halves) < fewestPairs {
-		return nil, fmt.Errorf("%d halves: a conversion needs %d at least, of many stages", len(halves), fewestPairs)
-	}
-	if err := sameReadings(from, to); err != nil {
-		return nil, err
-	}
-	a, err := Fit(from)
-	if err != nil {
-		return nil, err
-	}
-	b, err := Fit(to)
-	if err != nil {
-		return nil, err
-	}
-	var pairs [][2]float64
-	for _, o := range halves {
-		pairs = append(pairs, [2]float64{a.scale.position(a.Call(o).Stage), b.scale.position(b.Call(o).Stage)})
-	}
-	slices.SortFunc(pairs, func(p, q [2]float64) int {
-		if p[0] < q[0] || p[0] == q[0] && p[1] < q[1] {
-			return -1
-		}
-		return 1
-	})
-	return table(from.Scale, to.Scale, pairs)
-}
-
-// table lays the monotone relation through pairs of positions, in order of the
-// first, and reads it at whole stages.
-func table(from, to Scale, pairs [][2]float64) ([]Conversion, error) {
-	turned := make([]float64, len(pairs))
-	for i, p := range pairs {
-		turned[i] = -p[1]
-	}
-	fitted := neverRising(turned)
-	squares := 0.0
-	for i := range fitted {
-		fitted[i] = -fitted[i]
-		squares += sq(pairs[i][1] - fitted[i])
-	}
-	freedom := float64(len(pairs) - 2)
-	reach := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(1-miss/2) * math.Sqrt(squares/freedom)
-	var out []Conversion
-	for k := 0.0; k <= from.Span(); k++ {
-		near := 0
-		for _, p := range pairs {
-			if math.Abs(p[0]-k) <= 0.5 {
-				near++
-			}
-		}
-		if near == 0 {
-			continue
-		}
-		at := relation(pairs, fitted, k)
-		low, high := to.stageAt(at-reach), to.stageAt(at+reach)
-		out = append(out, Conversion{from.stageAt(k), to.stageAt(at), math.Min(low, high), math.Max(low, high), near})
-	}
-	if out == nil {
-		return nil, errors.New("no half lies near a whole stage")
-	}
-	return out, nil
-}
-
-// relation reads the fitted values at position x, in a straight line between
-// the halves on either side; beyond them it is that of the last.
-func relation(pairs [][2]float64, fitted []float64, x float64) float64 {
-	i, _ := slices.BinarySearchFunc(pairs, x, func(p [2]float64, x float64) int {
-		if p[0] < x {
-			return -1
-		}
-		return 1
-	})
-	switch {
-	case i == 0:
-		return fitted[0]
-	case i == len(pairs):
-		return fitted[i-1]
-	}
-	share := (x - pairs[i-1][0]) / (pairs[i][0] - pairs[i-1][0])
-	return fitted[i-1] + share*(fitted[i]-fitted[i-1])
 }

@@ -301,3 +301,7 @@ func (p *Path) position(total float64, pattern []float64) float64 {
 	}
 	return -p.warp.at(p.seen(total, pattern))
 }
+
+// StainedAt is the stained fraction that the path shows at a stage: of halves of
+// that stage the usual one. Beyond the path's ends it is that of the end.
+func (p *Path) StainedAt(stage float64) float64 { return p.total.at(p.scale.position(stage)) }

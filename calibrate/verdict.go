@@ -168,7 +168,7 @@ func (c *Check) onGraded() []finding {
 	}
 	if n := len(c.Suspects); n > 0 {
 		s := c.Suspects[0]
-		out = append(out, finding{WithCare, fmt.Sprintf("%d grades look misread, first %s, graded %.1f and called %.1f", n, s.Source, s.Graded, s.Called)})
+		out = append(out, finding{WithCare, fmt.Sprintf("%d grades are far from what their halves look like, first %s, graded %.1f and called %.1f", n, s.Source, s.Graded, s.Called)})
 	}
 	for _, g := range c.Graders {
 		if g.Others != nil && math.Abs(g.Others.Bias) > doubtfulShare*c.Scale.Span() {

@@ -9,7 +9,7 @@ import (
 func newRefsCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "refs",
-		Short: "Make, extend and show reference sets",
+		Short: "Make, extend, check and show reference sets",
 		Long: `A reference set says what the stages of one variety look like: halves of known
 stage, the plates. Stages are called on it, so a stage is only worth what its
 set is worth, and stages called on two sets are not comparable.
@@ -20,7 +20,8 @@ folder. Every version is a file of its own and is never changed.
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newRefsNewCommand(), newRefsAddCommand(), newRefsListCommand(), newRefsShowCommand())
+	cmd.AddCommand(newRefsNewCommand(), newRefsAddCommand(), newRefsCheckCommand(),
+		newRefsConvertCommand(), newRefsListCommand(), newRefsShowCommand())
 	return cmd
 }
 

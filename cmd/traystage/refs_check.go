@@ -1,0 +1,119 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"traystage/calibrate"
+)
+
+type checkOptions struct {
+	gradedPhoto
+	against string
+	picture string
+	json    bool
+}
+
+func newRefsCheckCommand() *cobra.Command {
+	var opt checkOptions
+	cmd := &cobra.Command{
+		Use:   "check NAME [--photo TRAY --stages LIST|FILE] [--against OLDER]",
+		Short: "Tell whether a reference set can be trusted",
+		Long: `Check calls every plate by the set without it and every graded half by the set
+without its tray, and tells how far off the calls are, which plates contradict
+each other, where plates or grades are missing, how graders agree with the
+calls and with each other, and whether the intervals hold what they promise.
+The verdict comes first, in one sentence: fit for use, usable with care, or do
+not use, and what to photograph next.
+
+With --photo and --stages it also calls a graded tray that the set does not
+hold, the hardest test there is. With --against it tells how far the calls have
+moved since an older set.
+` + exitStatus,
+		Example: `  traystage refs check gala
+  traystage refs check builtin-1-8 --photo tray.jpg --stages 2.5,3,,4.5 --picture check.png
+  traystage refs check gala --against gala.v1 --json`,
+		Args: oneName,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runRefsCheck(opt, args[0], cmd.OutOrStdout())
+		},
+	}
+	opt.flags(cmd)
+	cmd.Flags().StringVar(&opt.against, "against", "", "an older set: a `NAME`, NAME.v2 or a file")
+	cmd.Flags().StringVar(&opt.picture, "picture", "", "draw the path, its plates and graded halves as this PNG `FILE`")
+	cmd.Flags().BoolVar(&opt.json, "json", false, "print JSON for programs")
+	return cmd
+}
+
+// check refuses what is wrong before a set is read. A tray may be left out.
+func (opt checkOptions) check() error {
+	if opt.picture != "" && !strings.EqualFold(filepath.Ext(opt.picture), ".png") {
+		return usageError{fmt.Errorf("--picture %q: is written as PNG; let its name end in .png", opt.picture)}
+	}
+	if opt.photo == "" && opt.stages == "" {
+		return nil
+	}
+	return opt.gradedPhoto.check()
+}
+
+func runRefsCheck(opt checkOptions, name string, stdout io.Writer) error {
+	if err := opt.check(); err != nil {
+		return err
+	}
+	s, err := openShelf()
+	if err != nil {
+		return err
+	}
+	set, err := s.set(name)
+	if err != nil {
+		return err
+	}
+	c, err := calibrate.CheckSet(set)
+	if err != nil {
+		return err
+	}
+	var fresh []calibrate.Graded
+	if opt.photo != "" {
+		if fresh, err = opt.addTray(&c, set); err != nil {
+			return err
+		}
+	}
+	if opt.against != "" {
+		older, err := s.set(opt.against)
+		if err != nil {
+			return err
+		}
+		if err := c.AddDrift(set, older); err != nil {
+			return err
+		}
+	}
+	if opt.picture != "" {
+		if err := writeCheckPicture(opt.picture, set, c, fresh); err != nil {
+			return err
+		}
+	}
+	if opt.json {
+		out := json.NewEncoder(stdout)
+		out.SetIndent("", "  ")
+		return out.Encode(c)
+	}
+	return writeCheck(stdout, c)
+}
+
+// addTray calls the tray of --photo and gives its halves.
+func (opt checkOptions) addTray(c *calibrate.Check, set calibrate.Set) ([]calibrate.Graded, error) {
+	tray, err := opt.read(set)
+	if err != nil {
+		return nil, err
+	}
+	halves := tray.halves()
+	if err := c.AddTray(set, halves); err != nil {
+		return nil, fmt.Errorf("%s: %w", opt.photo, err)
+	}
+	return halves, nil
+}
