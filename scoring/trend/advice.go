@@ -48,27 +48,30 @@ func Next(last, harvest time.Time, w Window) time.Time {
 	if w.State == Past {
 		return time.Time{}
 	}
-	due := civil(last).Add(interval(last, harvest, w) * day)
+	if near(last, harvest, w) {
+		return civil(last).Add(TwiceWeekly * day)
+	}
+	due := civil(last).Add(Weekly * day)
 	if due.Before(first) {
 		return first
 	}
 	return due
 }
 
-// interval is the number of days from the last sample to the next.
-func interval(last, harvest time.Time, w Window) time.Duration {
-	near := harvest
+// near says whether the window is open, or might open within NearDays of the
+// last sample. Where no opening is forecast, the expected harvest stands for it.
+func near(last, harvest time.Time, w Window) bool {
+	if w.State == Open || w.State == Closing {
+		return true
+	}
+	opening := harvest
 	if w.Opens.Reach == Reached {
-		near = w.Opens.Day
+		opening = w.Opens.Day
 		if !w.Opens.Low.IsZero() {
-			near = w.Opens.Low
+			opening = w.Opens.Low
 		}
 	}
-	running := w.State == Open || w.State == Closing
-	if running || !near.IsZero() && civil(near).Sub(civil(last)) <= NearDays*day {
-		return TwiceWeekly
-	}
-	return Weekly
+	return !opening.IsZero() && civil(opening).Sub(civil(last)) <= NearDays*day
 }
 
 // FruitFor is the least number of fruit, from FewestFruit on, that a sample on a

@@ -28,8 +28,9 @@ type Forecast struct {
 	Reach  Reach
 	Day    time.Time // as likely earlier as later; zero unless Reach is Reached
 	// The 90 % interval of Day. Zero is an end left open: the samples cannot rule
-	// out that the target was reached long before them (Low), or that it will not
-	// be within Horizon days (High).
+	// out that the target was reached more than Horizon days before them (Low), or
+	// that it will not be within Horizon days (High). Both are zero where that is
+	// all but certain, see Reach.
 	Low, High time.Time
 	// Distance is how many days Day lies beyond the last sample; negative within
 	// the samples. A forecast over a week is a guess at the weather too.

@@ -47,7 +47,7 @@ const (
 func (c Course) suppositions(value float64) []supposition {
 	typical := typicalClearing
 	if !c.curved() {
-		typical = math.Max(typicalLine*value, math.SmallestNonzeroFloat32)
+		typical = math.Max(typicalLine*value, 1e-9) // above 0, or weights would be infinite
 	}
 	var out []supposition
 	for i := range scatters {
