@@ -157,7 +157,7 @@ func TestFruitForComesTrue(t *testing.T) {
 	before := onCurve(oneToEight, 0.25, -21, -14, -7)
 	tr := mustFit(t, Stage(oneToEight), before, Options{})
 	n, ok := tr.FruitFor(5.5, onDay(0), sd, wanted)
-	if !ok || n <= FewestFruit || n >= mostFruit {
+	if !ok || n <= FewestFruit || n >= MostFruit {
 		t.Fatalf("%d fruit, %v: choose another precision for the test", n, ok)
 	}
 	next := Sample{onDay(0), tr.At(onDay(0)).Value, sd / math.Sqrt(float64(n)), n}
