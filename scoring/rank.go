@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"traystage/scoring/trend"
@@ -141,7 +142,8 @@ func (r BlockReport) changes() []string {
 	for _, s := range r.Statistics {
 		for _, b := range r.Before.Statistics {
 			if s.Quantity == b.Quantity && s.Unit == b.Unit {
-				out = append(out, fmt.Sprintf("%s %s %s, %s in %d days", s.Quantity, Tenth(s.Mean), s.Unit, moved(s.Mean-b.Mean), days))
+				figure := strings.TrimSpace(Tenth(s.Mean) + " " + s.Unit)
+				out = append(out, fmt.Sprintf("%s %s, %s in %d days", s.Quantity, figure, moved(s.Mean-b.Mean), days))
 			}
 		}
 	}

@@ -32,7 +32,7 @@ type blockFlags struct {
 }
 
 func (f *blockFlags) add(cmd *cobra.Command) {
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addBy(cmd)
 	fl := cmd.Flags()
 	fl.StringVar(&f.variety, "variety", "", "cultivar, as the standards name it")
@@ -146,7 +146,7 @@ func newBlockListCommand() *cobra.Command {
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	return cmd
 }
 

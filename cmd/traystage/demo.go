@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	_ "embed"
 	"fmt"
 	"io"
@@ -12,6 +13,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/refimages"
+	"traystage/refimages/larkfield"
 	"traystage/scoring/report"
 )
 
@@ -25,24 +27,48 @@ func newDemoCommand() *cobra.Command {
 	var out string
 	cmd := &cobra.Command{
 		Use:   "demo",
-		Short: "Score a tray of the invented orchard Larkfield and write its report",
-		Long: `Demo writes a tray photo of the invented orchard Larkfield into a folder, scores
-it on the built-in reference set, and writes the report and the overlay beside it.
+		Short: "Score a tray of the invented orchard Larkfield, then build its whole season",
+		Long: `Demo scores one tray photo of the invented orchard Larkfield on the built-in
+reference set. Then it builds the orchard's season with the commands that people
+there would give: reference sets, five blocks, their samples, readings with their
+slips. It ends with the outlook: which block to pick first. Everything is written
+into one folder, the commands given included.
 ` + exitStatus,
 		Example: `  traystage demo --out demo`,
 		Args:    noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return runDemo(out, cmd.OutOrStdout())
+			return runDemo(cmd.Context(), out, cmd.OutOrStdout(), cmd.ErrOrStderr())
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "demo", "write the photo, the report and the overlay into this `FOLDER`")
 	return cmd
 }
 
-func runDemo(out string, stdout io.Writer) error {
+func runDemo(ctx context.Context, out string, stdout, stderr io.Writer) error {
 	if err := makeFolder(out); err != nil {
 		return err
 	}
+	if err := demoOneTray(out, stdout); err != nil {
+		return err
+	}
+	d, err := newSeasonDemo(ctx, out)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "\nNow a whole season at Larkfield, %d trays:\n\n", len(larkfield.Samples()))
+	if err := d.build(stderr); err != nil {
+		return err
+	}
+	if err := d.finish(stdout); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(stdout, "\nOpen %s in a browser, then the reports on the blocks in %s.\nThe commands that built the season are in %s.\n",
+		filepath.Join(out, "outlook.html"), filepath.Join(out, "reports"), filepath.Join(out, "commands.txt"))
+	return err
+}
+
+// demoOneTray scores one tray, without a season.
+func demoOneTray(out string, stdout io.Writer) error {
 	photo := filepath.Join(out, "larkfield_demo.jpg")
 	page, picture := filepath.Join(out, "report.html"), filepath.Join(out, "overlay.jpg")
 	if err := spareOthers(photo, page, picture); err != nil {
@@ -74,7 +100,7 @@ func runDemo(out string, stdout io.Writer) error {
 	if err := report.WriteText(stdout, r); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s.\nOpen %s in a browser.\n", photo, picture, page)
+	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s, the report is %s.\n", photo, picture, page)
 	return err
 }
 

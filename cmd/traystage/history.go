@@ -42,7 +42,7 @@ with the time and the initials of who wrote it.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addPicked(cmd)
 	return cmd
 }

@@ -17,17 +17,15 @@ import (
 // intake is one sample's way into the season: its photos are scored on the
 // block's set and kept one after the other.
 type intake struct {
-	season  *ledger.Season
-	block   scoring.Block
-	orchard string
-	by      string
-	picked  time.Time // zero: the day of the first photo
-	tester  string
-	wait    time.Duration
-	first   int // number of the first fruit of the first photo; 0 to go on counting
-	set     calibrate.Set
-	path    *calibrate.Path
-	digest  string
+	caller
+	season *ledger.Season
+	block  scoring.Block
+	by     string
+	picked time.Time // zero: the day of the first photo
+	tester string
+	wait   time.Duration
+	first  int    // number of the first fruit of the first photo; 0 to go on counting
+	digest string // of the set
 }
 
 // newIntake makes ready to score photos of a block on a set; ref names another
@@ -50,7 +48,12 @@ func newIntake(ctx context.Context, s *ledger.Season, block, by, ref string) (*i
 	if in.digest, err = in.set.Digest(); err != nil {
 		return nil, err
 	}
-	in.orchard, err = orchardOf(ctx, s)
+	in.labels = labels{block: b.Name, variety: b.Variety}
+	if in.labels.orchard, err = orchardOf(ctx, s); err != nil {
+		return nil, err
+	}
+	standards, err := standardsOf(ctx, s)
+	in.targets = scoring.StageTargets(b, standards, in.set.Scale)
 	return in, err
 }
 
@@ -63,7 +66,7 @@ func runIntake(ctx context.Context, s *ledger.Season, opt scoreOptions, photos [
 	var reports []scoring.Report
 	var failed severalErrors
 	bar := newProgress(stderr, len(photos))
-	for done := range scoreAll(ctx, plan(photos, ""), in.set, in.path, in.labels()) {
+	for done := range scoreAll(ctx, plan(photos, ""), in.caller) {
 		bar.step()
 		if len(failed) > 0 {
 			continue // its fruit would get the numbers of those that failed
@@ -123,10 +126,6 @@ func (opt scoreOptions) intake(ctx context.Context, s *ledger.Season) (*intake, 
 	}
 	in.wait, in.first = opt.wait, opt.first
 	return in, nil
-}
-
-func (in *intake) labels() labels {
-	return labels{orchard: in.orchard, block: in.block.Name, variety: in.block.Variety}
 }
 
 // keep stores one scored photo in the sample of its day and gives the report

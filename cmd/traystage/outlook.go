@@ -30,7 +30,7 @@ the sample before, and what it would still serve when picked late.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addToday(cmd)
 	out.add(cmd)
 	return cmd

@@ -66,7 +66,8 @@ func remarksOf(rs []vision.Remark) []scoring.Remark {
 	return out
 }
 
-func fruitOf(h vision.Half, path *calibrate.Path) scoring.Fruit {
+// fruitOf calls a half; targets are the stages at which the block's verdict turns.
+func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fruit {
 	f := scoring.Fruit{
 		Number:  h.Number,
 		Place:   scoring.Place{Centre: scoring.Point{h.Centre.X, h.Centre.Y}, Radius: h.Radius},
@@ -84,7 +85,7 @@ func fruitOf(h vision.Half, path *calibrate.Path) scoring.Fruit {
 		return f
 	}
 	o := observe(h)
-	f.Call = path.Call(o)
+	f.Call = path.Call(o, targets...)
 	f.Stained, f.Zones, f.Weights, f.Masked = o.Stained, o.Zones, o.Weights, o.Masked
 	return f
 }
@@ -92,30 +93,31 @@ func fruitOf(h vision.Half, path *calibrate.Path) scoring.Fruit {
 // labels are what the grower calls the block.
 type labels struct{ orchard, block, variety string }
 
-func referenceOf(set calibrate.Set) scoring.Reference {
+func referenceOf(set calibrate.Set, path *calibrate.Path) scoring.Reference {
 	ref := scoring.Reference{
 		Name: set.Name, Version: strconv.Itoa(set.Version), Scale: set.Scale,
 		Calibrated: set.Calibrated(), StainedDensity: set.StainedDensity,
 	}
-	if !ref.Calibrated {
-		ref.Common = scoring.Uncalibrated(set.Scale)
+	ref.Common = scoring.Uncalibrated(set.Scale)
+	if standard, freedom, ok := path.CommonError(); ok {
+		ref.Common = scoring.Common{Standard: standard, Freedom: freedom}
 	}
 	return ref
 }
 
 // reportOn calls the stage of every half and sums the tray up.
-func reportOn(photoPath string, photo []byte, tray vision.Tray, set calibrate.Set, path *calibrate.Path, l labels) scoring.Report {
+func reportOn(photoPath string, photo []byte, tray vision.Tray, set calibrate.Set, path *calibrate.Path, l labels, targets ...float64) scoring.Report {
 	hash := sha256.Sum256(photo)
 	r := scoring.Report{
 		Orchard: l.orchard, Block: l.block, Variety: l.variety,
 		Photo: filepath.Base(photoPath), PhotoHash: hex.EncodeToString(hash[:]),
 		Width: tray.Width, Height: tray.Height, Taken: tray.Taken,
-		Reference: referenceOf(set),
+		Reference: referenceOf(set, path),
 		Remarks:   remarksOf(tray.Remarks),
 		Program:   "traystage " + version,
 	}
 	for _, h := range tray.Halves {
-		r.Fruit = append(r.Fruit, fruitOf(h, path))
+		r.Fruit = append(r.Fruit, fruitOf(h, path, targets))
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	return r
@@ -126,7 +128,7 @@ func marksOf(r scoring.Report) []vision.Mark {
 	marks := make([]vision.Mark, len(r.Fruit))
 	for i, f := range r.Fruit {
 		if f.Scored() {
-			marks[i] = vision.Mark{Label: scoring.Tenth(f.Call.Stage), Doubtful: f.Call.Borderline}
+			marks[i] = vision.Mark{Label: scoring.Tenth(f.Stage()), Doubtful: f.Open()}
 		}
 	}
 	return marks

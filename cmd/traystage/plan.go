@@ -41,7 +41,7 @@ sampling.
 			})
 		},
 	}
-	opt.addSeason(cmd)
+	opt.addSeason(cmd.Flags())
 	opt.addToday(cmd)
 	opt.outFlags.add(cmd)
 	cmd.Flags().Float64Var(&opt.within, "within", 2, "how closely the day of the window shall be known, `DAYS` either way: more fruit for a closer day")

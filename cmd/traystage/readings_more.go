@@ -121,7 +121,7 @@ purified water, which must show zero. Reports say when none was made.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addBy(cmd)
 	fl := cmd.Flags()
 	fl.StringVar(&f.weight, "weight", "", "a known `FORCE`, such as \"10 lbf\"")

@@ -14,14 +14,16 @@ func newRefsCommand() *cobra.Command {
 stage, the plates. Stages are called on it, so a stage is only worth what its
 set is worth, and stages called on two sets are not comparable.
 
-Sets are kept in $TRAYSTAGE_HOME/refs, or without it in the user's configuration
-folder. Every version is a file of its own and is never changed.
+Sets are kept in the season's folder refs; without a season in
+$TRAYSTAGE_HOME/refs, or without that in the user's configuration folder, where
+those of a season are looked for too. Every version is a file of its own and is never changed.
 ` + exitStatus,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newRefsNewCommand(), newRefsAddCommand(), newRefsCheckCommand(),
-		newRefsConvertCommand(), newRefsListCommand(), newRefsShowCommand())
+	var f seasonFlags
+	f.addSeason(cmd.PersistentFlags())
+	cmd.AddCommand(newRefsNewCommand(&f), newRefsAddCommand(&f), newRefsListCommand(&f), newRefsShowCommand(&f), newRefsCheckCommand(&f), newRefsConvertCommand(&f), newRefsAdoptCommand(&f))
 	return cmd
 }
 

@@ -19,7 +19,7 @@ type addOptions struct {
 	again   bool
 }
 
-func newRefsAddCommand() *cobra.Command {
+func newRefsAddCommand(f *seasonFlags) *cobra.Command {
 	var opt addOptions
 	cmd := &cobra.Command{
 		Use:   "add NAME --photo TRAY --stages LIST|FILE [--by INITIALS]",
@@ -40,7 +40,11 @@ refs check how well the grader repeats.
   traystage refs add gala --photo tray.jpg --stages grades.csv`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRefsAdd(opt, args[0], cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsAdd(s, opt, args[0], cmd.OutOrStdout())
 		},
 	}
 	opt.flags(cmd)
@@ -86,7 +90,7 @@ func (opt addOptions) named(gradings []grading) error {
 	return nil
 }
 
-func runRefsAdd(opt addOptions, name string, stdout io.Writer) error {
+func runRefsAdd(s shelf, opt addOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
@@ -98,10 +102,6 @@ func runRefsAdd(opt addOptions, name string, stdout io.Writer) error {
 	}
 	if err := calibrate.ValidateName(name); err != nil {
 		return usageError{err}
-	}
-	s, err := openShelf()
-	if err != nil {
-		return err
 	}
 	set, err := s.set(name)
 	if err != nil {

@@ -19,7 +19,7 @@ type checkOptions struct {
 	json    bool
 }
 
-func newRefsCheckCommand() *cobra.Command {
+func newRefsCheckCommand(f *seasonFlags) *cobra.Command {
 	var opt checkOptions
 	cmd := &cobra.Command{
 		Use:   "check NAME [--photo TRAY --stages LIST|FILE] [--against OLDER]",
@@ -40,7 +40,11 @@ moved since an older set.
   traystage refs check gala --against gala.v1 --json`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRefsCheck(opt, args[0], cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsCheck(s, opt, args[0], cmd.OutOrStdout())
 		},
 	}
 	opt.flags(cmd)
@@ -61,12 +65,8 @@ func (opt checkOptions) check() error {
 	return opt.gradedPhoto.check()
 }
 
-func runRefsCheck(opt checkOptions, name string, stdout io.Writer) error {
+func runRefsCheck(s shelf, opt checkOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
-		return err
-	}
-	s, err := openShelf()
-	if err != nil {
 		return err
 	}
 	set, err := s.set(name)

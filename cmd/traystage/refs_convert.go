@@ -19,7 +19,7 @@ type convertOptions struct {
 	json   bool
 }
 
-func newRefsConvertCommand() *cobra.Command {
+func newRefsConvertCommand(f *seasonFlags) *cobra.Command {
 	var opt convertOptions
 	cmd := &cobra.Command{
 		Use:   "convert FROM TO --photo TRAY...",
@@ -39,7 +39,11 @@ left out.
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRefsConvert(opt, args[0], args[1], cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsConvert(s, opt, args[0], args[1], cmd.OutOrStdout())
 		},
 	}
 	cmd.Flags().StringArrayVar(&opt.photos, "photo", nil, "`PHOTO` of halves to call on both sets; may be given several times")
@@ -47,13 +51,9 @@ left out.
 	return cmd
 }
 
-func runRefsConvert(opt convertOptions, from, to string, stdout io.Writer) error {
+func runRefsConvert(s shelf, opt convertOptions, from, to string, stdout io.Writer) error {
 	if len(opt.photos) == 0 {
 		return usageError{errors.New("--photo is needed: sets are converted by what both call the same halves")}
-	}
-	s, err := openShelf()
-	if err != nil {
-		return err
 	}
 	a, err := s.set(from)
 	if err != nil {

@@ -13,25 +13,25 @@ import (
 	"traystage/refimages"
 )
 
-func newRefsListCommand() *cobra.Command {
+func newRefsListCommand(f *seasonFlags) *cobra.Command {
 	return &cobra.Command{
 		Use:   "list",
 		Short: "List the reference sets",
 		Long:  "List prints the newest version of every reference set, the built-in one first.\n" + exitStatus,
 		Args:  noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return runRefsList(cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsList(s, cmd.OutOrStdout())
 		},
 	}
 }
 
 // runRefsList lists what can be read and then tells what cannot.
-func runRefsList(stdout io.Writer) error {
+func runRefsList(s shelf, stdout io.Writer) error {
 	builtin, err := refimages.Builtin()
-	if err != nil {
-		return err
-	}
-	s, err := openShelf()
 	if err != nil {
 		return err
 	}

@@ -19,7 +19,7 @@ type newOptions struct {
 	note  string
 }
 
-func newRefsNewCommand() *cobra.Command {
+func newRefsNewCommand(f *seasonFlags) *cobra.Command {
 	var opt newOptions
 	cmd := &cobra.Command{
 		Use:   "new NAME --photo CHART --stages LIST|FILE",
@@ -35,7 +35,11 @@ without stain: 1-8, or 10-1 where the numbers run the other way.
   traystage refs new idared --photo chart.jpg --stages chart.csv --scale 1-10`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRefsNew(opt, args[0], cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsNew(s, opt, args[0], cmd.OutOrStdout())
 		},
 	}
 	opt.flags(cmd)
@@ -45,7 +49,7 @@ without stain: 1-8, or 10-1 where the numbers run the other way.
 	return cmd
 }
 
-func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
+func runRefsNew(s shelf, opt newOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
@@ -56,11 +60,7 @@ func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
 	if err != nil {
 		return usageError{err}
 	}
-	s, err := openShelf()
-	if err != nil {
-		return err
-	}
-	if versions, err := s.versions(name); err != nil {
+	if _, versions, err := s.holding(name); err != nil {
 		return err
 	} else if len(versions) > 0 {
 		return fmt.Errorf("reference set %q: exists already; add to it with traystage refs add, or choose another name", name)
@@ -86,6 +86,13 @@ func runRefsNew(opt newOptions, name string, stdout io.Writer) error {
 func keep(s shelf, set calibrate.Set, stdout io.Writer) error {
 	if _, err := calibrate.Fit(set); err != nil {
 		return fmt.Errorf("reference set %q: %w", set.Name, err)
+	}
+	if set.Version > 1 { // beside the version it was made from
+		held, _, err := s.holding(set.Name)
+		if err != nil {
+			return err
+		}
+		s = held
 	}
 	path, err := s.add(set)
 	if err != nil {

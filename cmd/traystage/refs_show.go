@@ -13,7 +13,7 @@ import (
 	"traystage/scoring"
 )
 
-func newRefsShowCommand() *cobra.Command {
+func newRefsShowCommand(f *seasonFlags) *cobra.Command {
 	var picture string
 	cmd := &cobra.Command{
 		Use:   "show NAME",
@@ -26,20 +26,20 @@ plate came from; then the halves that people graded, with all their grades. NAME
   traystage refs show gala.v1 --picture gala.png`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runRefsShow(args[0], picture, cmd.OutOrStdout())
+			s, err := f.shelf()
+			if err != nil {
+				return err
+			}
+			return runRefsShow(s, args[0], picture, cmd.OutOrStdout())
 		},
 	}
 	cmd.Flags().StringVar(&picture, "picture", "", "write a sheet of the plates' pictures as this PNG `FILE`")
 	return cmd
 }
 
-func runRefsShow(name, picture string, stdout io.Writer) error {
+func runRefsShow(s shelf, name, picture string, stdout io.Writer) error {
 	if picture != "" && !strings.EqualFold(filepath.Ext(picture), ".png") {
 		return usageError{fmt.Errorf("--picture %q: is written as PNG; let its name end in .png", picture)}
-	}
-	s, err := openShelf()
-	if err != nil {
-		return err
 	}
 	set, err := s.set(name)
 	if err != nil {

@@ -112,7 +112,7 @@ picking. With --out the whole report is written to read, print and keep.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addToday(cmd)
 	out.add(cmd)
 	return cmd

@@ -22,7 +22,7 @@ type reviewFlags struct {
 }
 
 func (f *reviewFlags) add(cmd *cobra.Command) {
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addBy(cmd)
 	f.addPicked(cmd)
 }

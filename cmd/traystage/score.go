@@ -64,7 +64,7 @@ photos in the order given.
 			})
 		},
 	}
-	opt.addSeason(cmd)
+	opt.addSeason(cmd.Flags())
 	opt.addBy(cmd)
 	f := cmd.Flags()
 	f.StringVar(&opt.set, "set", "", "reference set: a `NAME` from refs list, or a file; the built-in set when not given")
@@ -102,7 +102,7 @@ func runScore(ctx context.Context, opt scoreOptions, photos []string, stdout, st
 	var failed severalErrors
 	stopped := 0
 	bar := newProgress(stderr, len(photos))
-	for done := range scoreAll(ctx, plan(photos, opt.out), set, path, opt.labels) {
+	for done := range scoreAll(ctx, plan(photos, opt.out), caller{set, path, opt.labels, nil}) {
 		bar.step()
 		switch {
 		case errors.Is(done.err, context.Canceled):
@@ -156,7 +156,7 @@ type scored struct {
 }
 
 // scoreAll does the jobs on all cores and yields what became of them in their order.
-func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrate.Path, l labels) iter.Seq[scored] {
+func scoreAll(ctx context.Context, jobs []job, c caller) iter.Seq[scored] {
 	return func(yield func(scored) bool) {
 		results := make([]chan scored, len(jobs))
 		turn := make(chan struct{}, runtime.GOMAXPROCS(0))
@@ -169,7 +169,7 @@ func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrat
 					results[i] <- scored{err: ctx.Err()}
 					return
 				}
-				results[i] <- scoreOne(j, set, path, l)
+				results[i] <- c.score(j)
 			}()
 		}
 		for _, r := range results {
@@ -180,15 +180,23 @@ func scoreAll(ctx context.Context, jobs []job, set calibrate.Set, path *calibrat
 	}
 }
 
-func scoreOne(j job, set calibrate.Set, path *calibrate.Path, l labels) scored {
+// caller is what photos are scored with.
+type caller struct {
+	set     calibrate.Set
+	path    *calibrate.Path
+	labels  labels
+	targets []float64 // stages at which the block's verdict turns
+}
+
+func (c caller) score(j job) scored {
 	if j.err != nil {
 		return scored{err: j.err}
 	}
-	photo, tray, err := measureFile(j.photo, set)
+	photo, tray, err := measureFile(j.photo, c.set)
 	if err != nil {
 		return scored{err: err}
 	}
-	done := scored{photo: photo, report: reportOn(j.photo, photo, tray, set, path, l), margins: marginsOf(tray)}
+	done := scored{photo: photo, report: reportOn(j.photo, photo, tray, c.set, c.path, c.labels, c.targets...), margins: marginsOf(tray)}
 	if j.page == "" {
 		return done
 	}
@@ -197,6 +205,6 @@ func scoreOne(j job, set calibrate.Set, path *calibrate.Path, l labels) scored {
 		done.err = fmt.Errorf("%s: %w", j.photo, err)
 		return done
 	}
-	done.err = writeReport(j.page, j.overlay, done.report, report.Pictures{Overlay: overlay, Crops: crops, Plates: set.Plates})
+	done.err = writeReport(j.page, j.overlay, done.report, report.Pictures{Overlay: overlay, Crops: crops, Plates: c.set.Plates})
 	return done
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"traystage/calibrate"
 	"traystage/scoring"
@@ -22,8 +23,8 @@ type seasonFlags struct {
 	today  string
 }
 
-func (f *seasonFlags) addSeason(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.season, "season", "", "the season's `FOLDER`; when not given, $TRAYSTAGE_SEASON, else the folder you are in")
+func (f *seasonFlags) addSeason(flags *pflag.FlagSet) {
+	flags.StringVar(&f.season, "season", "", "the season's `FOLDER`; when not given, $TRAYSTAGE_SEASON, else the folder you are in")
 }
 
 func (f *seasonFlags) addBy(cmd *cobra.Command) {
@@ -107,21 +108,29 @@ func blockOf(ctx context.Context, s *ledger.Season, name string) (scoring.Block,
 	return scoring.Block{}, fmt.Errorf("block %q: there is none of that name; there are %s", name, strings.Join(names, ", "))
 }
 
-// setOf finds a reference set for a season: on its own shelf first, then on the user's.
-func setOf(s *ledger.Season, ref string) (calibrate.Set, error) {
-	name, _ := splitVersion(ref)
-	own := shelf{s.Refs()}
-	if versions, err := own.versions(name); err != nil || len(versions) > 0 {
-		if err != nil {
-			return calibrate.Set{}, err
-		}
-		return own.set(ref)
+// shelf is where reference sets are kept: the season's own, with the user's
+// behind it, or the user's alone where there is no season.
+func (f seasonFlags) shelf() (shelf, error) {
+	users, err := openShelf()
+	if err != nil || f.folder() == "" {
+		return users, err
 	}
+	// A season that cannot be opened is told of before a set is put into it.
+	s, err := f.open(context.Background())
+	if err != nil {
+		return shelf{}, err
+	}
+	own := shelf{s.Refs(), &users}
+	return own, s.Close()
+}
+
+// setOf finds a reference set for a season.
+func setOf(s *ledger.Season, ref string) (calibrate.Set, error) {
 	users, err := openShelf()
 	if err != nil {
 		return calibrate.Set{}, err
 	}
-	return users.set(ref)
+	return shelf{s.Refs(), &users}.set(ref)
 }
 
 // orchardSheet is the sheet of the ledger that holds the orchard's name.

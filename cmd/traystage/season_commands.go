@@ -91,7 +91,7 @@ damaged one. A folder that is there already is never written to.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	return cmd
 }
 
@@ -116,7 +116,7 @@ go together, photos that are missing or have changed, photos without a tray.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	return cmd
 }
 

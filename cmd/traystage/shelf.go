@@ -18,18 +18,21 @@ import (
 
 // shelf is the folder where reference sets are kept, each version one file
 // that is never written again.
-type shelf struct{ folder string }
+type shelf struct {
+	folder string
+	behind *shelf // where sets are looked for that this one does not hold; nil for nowhere
+}
 
 // openShelf is $TRAYSTAGE_HOME/refs, else refs in the user's configuration folder.
 func openShelf() (shelf, error) {
 	if home := os.Getenv("TRAYSTAGE_HOME"); home != "" {
-		return shelf{filepath.Join(home, "refs")}, nil
+		return shelf{folder: filepath.Join(home, "refs")}, nil
 	}
 	config, err := os.UserConfigDir()
 	if err != nil {
 		return shelf{}, fmt.Errorf("no folder to keep reference sets in: %w; set TRAYSTAGE_HOME to one", err)
 	}
-	return shelf{filepath.Join(config, "traystage", "refs")}, nil
+	return shelf{folder: filepath.Join(config, "traystage", "refs")}, nil
 }
 
 // set finds a reference set: the built-in one for "" or its name, a file when
@@ -45,7 +48,7 @@ func (s shelf) set(ref string) (calibrate.Set, error) {
 	if name == refimages.BuiltinName {
 		return builtin(version)
 	}
-	versions, err := s.versions(name)
+	s, versions, err := s.holding(name)
 	if err != nil {
 		return calibrate.Set{}, err
 	}
@@ -135,14 +138,36 @@ func splitVersion(ref string) (name string, version int) {
 	return ref, 0
 }
 
-// versions lists those of one set, oldest first.
-func (s shelf) versions(name string) ([]int, error) {
-	all, err := s.all()
-	return all[name], err
+// holding is the shelf that holds a set, this one or one behind it, with the
+// set's versions there, oldest first; none where no shelf does.
+func (s shelf) holding(name string) (shelf, []int, error) {
+	all, err := s.own()
+	if err != nil || len(all[name]) > 0 || s.behind == nil {
+		return s, all[name], err
+	}
+	return s.behind.holding(name)
 }
 
-// all lists the versions of every set on the shelf, oldest first.
+// all lists the versions of every set that can be found from here, oldest first.
 func (s shelf) all() (map[string][]int, error) {
+	all, err := s.own()
+	if err != nil || s.behind == nil {
+		return all, err
+	}
+	behind, err := s.behind.all()
+	if all == nil {
+		return behind, err
+	}
+	for name, versions := range behind {
+		if len(all[name]) == 0 {
+			all[name] = versions
+		}
+	}
+	return all, err
+}
+
+// own lists the versions of every set on this very shelf, oldest first.
+func (s shelf) own() (map[string][]int, error) {
 	entries, err := os.ReadDir(s.folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil

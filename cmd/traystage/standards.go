@@ -48,7 +48,7 @@ func newStandardsListCommand() *cobra.Command {
 			return listStandards(cmd.OutOrStdout(), rows, variety)
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	cmd.Flags().StringVar(&variety, "variety", "", "only the rows of this cultivar and the general ones")
 	return cmd
 }
@@ -157,7 +157,7 @@ and give it back with traystage standards use.
 			return nil
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	return cmd
 }
 
@@ -194,7 +194,7 @@ taken before are kept.
 			})
 		},
 	}
-	f.addSeason(cmd)
+	f.addSeason(cmd.Flags())
 	f.addBy(cmd)
 	return cmd
 }

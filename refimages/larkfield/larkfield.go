@@ -38,14 +38,16 @@ type Block struct {
 
 // Sample is what was brought in from one block on one day.
 type Sample struct {
-	Block    string
-	Picked   time.Time
-	Tester   string // initials
-	Photo    string // file name of the tray's photo, without folder
-	Tray     painter.Spec
-	Checked  bool      // the instruments were checked that morning
-	Readings string    // text of a CSV file as the tester typed it; empty when nothing was read
-	Stages   []float64 // true stages of the halves in the order of Tray.Halves
+	Block  string
+	Picked time.Time
+	Tester string // initials
+	Photo  string // file name of the tray's photo, without folder
+	Tray   painter.Spec
+	// Compensated says that the refractometer corrects for temperature itself.
+	Compensated bool
+	Checked     bool      // the instruments were checked that morning
+	Readings    string    // text of a CSV file as the tester typed it; empty when nothing was read
+	Stages      []float64 // true stages of the halves in the order of Tray.Halves
 }
 
 // Blocks lists the blocks of Larkfield.
@@ -120,6 +122,7 @@ func Blocks() []Block {
 func Corrections() [][]string {
 	return [][]string{
 		{"readings", "add", "Mill Row", "--picked", "2026-09-21", "--fruit", "4", "--firmness", "8.1/7.9 kgf", "--by", "jo"},
+		{"readings", "strike", "Mill Row", "1", "--picked", "2026-09-14", "--why", "pressed on a bruise", "--by", "jo"},
 		{"confirm", "Brook 5", "3", "5", "--picked", "2026-09-21", "--by", "hm"},
 		{"override", "Hill Top", "9", "--picked", "2026-09-21", "--stage", "5", "--why", "water core round the core, still blue in the sun", "--by", "hm"},
 	}

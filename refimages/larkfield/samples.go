@@ -74,7 +74,7 @@ func (b Block) sample(v visit, seed int64) Sample {
 	s := Sample{
 		Block: b.Name, Picked: v.on, Tester: v.by, Stages: stages,
 		Photo:    fmt.Sprintf("%s_%s.jpg", strings.ReplaceAll(strings.ToLower(b.Name), " ", "-"), v.on.Format("2006-01-02")),
-		Readings: b.sheet.text(b.course, v, r),
+		Readings: b.sheet.text(b.course, v, r), Compensated: !b.sheet.warm,
 		// On Thursdays nobody thought of it.
 		Checked: v.on.Weekday() != time.Thursday,
 	}
