@@ -75,7 +75,7 @@ func (r BlockReport) whyDue(due, today time.Time) string {
 		reason = fmt.Sprintf("first sample, three weeks before %s", r.Block.Harvest.Format(plainDay))
 	case r.Now == Open, r.Now == Closing:
 		reason = "it is " + string(r.Now)
-	case r.Window != nil && r.Window.Opens.Reach == trend.Reached:
+	case r.Window != nil && !r.Window.Never && r.Window.Opens.Reach == trend.Reached:
 		reason = "its window is expected to open on " + r.Window.Opens.Day.Format(plainDay)
 	case !r.Block.Harvest.IsZero():
 		reason = "harvest is expected on " + r.Block.Harvest.Format(plainDay)

@@ -17,6 +17,12 @@ func TestReadme(t *testing.T) {
 	readme := string(b)
 	carriedOut, shown := 0, 0
 	for line := range strings.Lines(readme) {
+		if settings, ok := strings.CutPrefix(line, "export "); ok {
+			for _, s := range strings.Fields(settings) {
+				name, value, _ := strings.Cut(s, "=")
+				t.Setenv(name, value)
+			}
+		}
 		if !strings.HasPrefix(line, "bin/traystage ") {
 			continue
 		}
