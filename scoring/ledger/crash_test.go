@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-var kills = flag.Int("kills", 20, "how often TestKilledWhileStoring ends a program that stores trays")
+var kills = flag.Int("kills", 10, "how often TestKilledWhileStoring ends a program that stores trays")
 
 // A program that stores trays is ended at a moment nobody chose, again and again.
 // Every tray that it said it had stored must be there, none may be there in part,
@@ -18,13 +18,18 @@ var kills = flag.Int("kills", 20, "how often TestKilledWhileStoring ends a progr
 func TestKilledWhileStoring(t *testing.T) {
 	s := newSeason(t)
 	dir := s.Dir()
+	// Moments are chosen within the time that a few trays take on this machine.
+	start := time.Now()
+	first := trayOf(999_999, 999_981, 20)
+	store(t, s, first, Stored)
+	window := max(300*time.Millisecond, 2*time.Since(start))
 	s.Close()
 	stored := map[string]bool{}
 	setAside, partial := 0, 0
 	for round := range *kills {
 		c := startChild(t, "store", dir, strconv.Itoa(1000*round))
 		c.says(t, "ready")
-		time.Sleep(time.Duration(rand.Int64N(int64(300 * time.Millisecond))))
+		time.Sleep(time.Duration(rand.Int64N(int64(window))))
 		for _, hash := range c.kill() {
 			stored[hash] = true
 		}
