@@ -99,11 +99,20 @@ func startChild(t *testing.T, work ...string) child {
 	return child{cmd, in, bufio.NewScanner(out)}
 }
 
-// says waits for a line of the child.
+// line waits for a line of the child.
+func (c child) line(t *testing.T) string {
+	t.Helper()
+	if !c.out.Scan() {
+		t.Fatalf("the other program has ended: %v", c.cmd.Wait())
+	}
+	return c.out.Text()
+}
+
+// says waits for a certain line.
 func (c child) says(t *testing.T, want string) {
 	t.Helper()
-	if !c.out.Scan() || c.out.Text() != want {
-		t.Fatalf("the other program says %q, want %q", c.out.Text(), want)
+	if got := c.line(t); got != want {
+		t.Fatalf("the other program says %q, want %q", got, want)
 	}
 }
 

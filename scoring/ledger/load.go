@@ -30,7 +30,8 @@ func (s *Season) Load(ctx context.Context, block string) ([]scoring.Sample, erro
 
 // LoadAll gives the samples of all blocks, by block and day, as far as an
 // outlook needs them: of each half its number, call and review, but not where it
-// lies, its zones, the reasons of its call and the remarks on it.
+// lies, its zones, the reasons of its call and the remarks on it; and no
+// summaries of trays, as an outlook sums up whole samples.
 func (s *Season) LoadAll(ctx context.Context) ([]scoring.Sample, error) {
 	var samples []scoring.Sample
 	err := s.read(ctx, func(r reader) error {
@@ -82,7 +83,9 @@ func (r reader) samples(sc scope) ([]scoring.Sample, error) {
 			return nil, fmt.Errorf("photo %q: %w: its halves are gone; %s", t.report.Photo, ErrDamaged, advice[ErrDamaged])
 		}
 		s := &samples[at[t.sample]]
-		t.report.Summary = scoring.Summarize(t.report.Fruit, t.report.Reference, t.report.Summary.Wanted)
+		if sc.whole {
+			t.report.Summary = scoring.Summarize(t.report.Fruit, t.report.Reference, t.report.Summary.Wanted)
+		}
 		s.Trays = append(s.Trays, t.report)
 	}
 	for i := range samples {

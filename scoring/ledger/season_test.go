@@ -70,7 +70,7 @@ func trayOf(seed, first, n int) Tray {
 		Taken: picked.Add(8*time.Hour + 31*time.Minute),
 		Reference: scoring.Reference{
 			Name: "gala", Version: "2", Scale: calibrate.Scale{Stained: 1, Clear: 8, Step: 0.1}, StainedDensity: 0.2,
-			Common: scoring.Common{Standard: 0.577},
+			Common: scoring.Common{Standard: 0.1},
 		},
 		Remarks: []scoring.Remark{{Text: "the light is uneven", Advice: "turn the tray"}},
 		Program: "traystage 0.1.0",
@@ -86,7 +86,7 @@ func trayOf(seed, first, n int) Tray {
 }
 
 func halfOf(rng *rand.Rand, number int) scoring.Fruit {
-	stage := 1 + 7*rng.Float64()
+	stage := 3 + 2*rng.Float64()
 	f := scoring.Fruit{
 		Number:  number,
 		Call:    calibrate.Call{Stage: stage, Low: stage - 0.3, High: stage + 0.3, Between: [2]float64{3, 4}},
