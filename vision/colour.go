@@ -12,12 +12,13 @@ const (
 // colourless tells a black and white photo by its pixels, three bytes each.
 // On it stain and shadow look alike, and every half would read as stained.
 func colourless(pix []byte) bool {
+	wanted := leastColoured * float64(len(pix)/3) // pixels with a colour
 	coloured := 0
-	for i := 0; i+2 < len(pix); i += 3 {
+	for i := 0; i+2 < len(pix) && float64(coloured) < wanted; i += 3 {
 		a, b, c := pix[i], pix[i+1], pix[i+2]
 		if max(a, b, c)-min(a, b, c) > colourStep {
 			coloured++
 		}
 	}
-	return float64(3*coloured) < leastColoured*float64(len(pix))
+	return float64(coloured) < wanted
 }
