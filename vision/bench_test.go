@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"strconv"
 	"sync"
 	"testing"
@@ -56,6 +57,7 @@ func phone(b *testing.B) []byte {
 // full size, in turn with it, and the most memory that a process needs which does nothing else.
 func BenchmarkMeasure(b *testing.B) {
 	photo := phone(b)
+	defer debug.SetGCPercent(debug.SetGCPercent(GCPercent)) // as the command does
 	var measuring, decoding time.Duration
 	for b.Loop() {
 		began := time.Now()
@@ -135,6 +137,7 @@ func TestPeakOfChild(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	defer debug.SetGCPercent(debug.SetGCPercent(GCPercent)) // as the command does
 	measured(t, photo)
 	status, err := os.ReadFile("/proc/self/status")
 	if err != nil {

@@ -9,8 +9,11 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"traystage/vision"
 )
 
 // Exit codes, told in the help of every command.
@@ -27,6 +30,7 @@ EXIT STATUS
   2  wrong use`
 
 func main() {
+	debug.SetGCPercent(vision.GCPercent)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once

@@ -56,8 +56,12 @@ func cut(p Picture, f Face) *patch {
 			a := bearingOf(dx, dy)
 			q.bearing[i] = float32(a)
 			t := a * perRadian
-			k := int(t) % len(f.Outline)
-			next, part := k+1, t-math.Floor(t)
+			k := int(t)
+			part := t - float64(k)
+			if k == len(f.Outline) { // by rounding
+				k = 0
+			}
+			next := k + 1
 			if next == len(f.Outline) {
 				next = 0
 			}
@@ -76,7 +80,7 @@ func cut(p Picture, f Face) *patch {
 // 4.4.47, coefficients from memory), for half a million pixels where math.Atan2 was felt.
 func bearingOf(dx, dy float64) float64 {
 	ax, ay := math.Abs(dx), math.Abs(dy)
-	z := math.Min(ax, ay) / math.Max(math.Max(ax, ay), 1e-9)
+	z := min(ax, ay) / max(ax, ay, 1e-9)
 	z2 := z * z
 	a := z * (0.9998660 + z2*(-0.3302995+z2*(0.1801410+z2*(-0.0851330+z2*0.0208351))))
 	if ay > ax {
