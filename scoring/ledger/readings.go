@@ -80,6 +80,9 @@ func checkReading(r instrument.Reading) error {
 }
 
 func (w writer) putReading(sample int64, by string, r instrument.Reading) (changed bool, err error) {
+	if r == (instrument.Reading{Fruit: r.Fruit}) {
+		return false, nil // an empty row of a sheet says nothing of its fruit
+	}
 	var before []entered
 	if err := w.readingsWhere("sample = ? AND fruit = ?", []any{sample, r.Fruit}, func(_ int64, e entered) {
 		before = append(before, e)

@@ -267,3 +267,31 @@ func TestLoadAllAgreesWithLoad(t *testing.T) {
 		t.Errorf("%d samples, the first of %s", len(want), want[0].Picked.Format(time.DateOnly))
 	}
 }
+
+// Whoever scores again finds one half fewer or more; numbers that this frees or
+// takes are looked at in what counts now.
+func TestScoredAgainWithOtherHalves(t *testing.T) {
+	s := newSeason(t)
+	four, three := trayOf(1, 1, 4), trayOf(1, 1, 3)
+	store(t, s, four, Stored)
+	store(t, s, three, ScoredAgain)
+	store(t, s, trayOf(2, 4, 3), Stored)
+	_, err := s.StoreTray(t.Context(), four)
+	wantError(t, err, ErrTaken, "fruit 4", "IMG_0002.JPG", "from 7")
+	if got := load(t, s).Trays; len(got) != 2 || len(got[0].Fruit) != 3 {
+		t.Errorf("after the refusal: %+v", got)
+	}
+}
+
+// What only the database refuses, after the photo is in its place, leaves no photo.
+func TestRefusedByTheDatabase(t *testing.T) {
+	s := newSeason(t)
+	tray := trayOf(1, 1, 2)
+	tray.Report.Reference.StainedDensity = math.NaN()
+	if _, err := s.StoreTray(t.Context(), tray); err == nil {
+		t.Fatal("a density that is no number was kept")
+	}
+	if _, err := os.Stat(s.photoPath(photoFile(tray.Report.PhotoHash, tray.Report.Photo))); !os.IsNotExist(err) {
+		t.Errorf("the photo was left: %v", err)
+	}
+}
