@@ -13,6 +13,7 @@ type Options struct {
 	Today   time.Time       // the day that the report is made for, midnight UTC
 	Unit    instrument.Unit // that firmness is shown in; empty for the unit it was read in last
 	Wanted  float64         // half width of the interval of the mean that is asked for, stages; see Summarize
+	Brief   bool            // for an outlook: no Looks, and trends only through what standards ask for
 	Program string          // name and version, kept in the report
 }
 
@@ -46,8 +47,14 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	last := all[len(all)-1]
 	r.describe(last)
 	r.Verdict = decide(block, standards, last)
-	r.Looks = last.looks(block, standards, r.Verdict)
-	r.Season = seasonOf(all, r.Verdict)
+	if !opt.Brief {
+		r.Looks = last.looks(block, standards, r.Verdict)
+	}
+	followed := r.Verdict.follows
+	if !opt.Brief {
+		followed = func(Quantity) bool { return true }
+	}
+	r.Season = seasonOf(all, r.Verdict, followed)
 	r.forecast()
 	if len(all) > 1 {
 		r.Before = standingOf(all[:len(all)-1], block, standards)
@@ -65,7 +72,7 @@ func standingOf(season []evidence, block Block, standards []Standard) *Standing 
 		Statistics: e.statistics(), Verdict: decide(block, standards, e),
 	}
 	if s.Verdict.Standard != nil {
-		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict), s.Day)
+		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict, s.Verdict.decides), s.Day)
 	}
 	return &s
 }

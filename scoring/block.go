@@ -74,9 +74,8 @@ type Series struct {
 	Points        []DayMean // one for each sample that knows it, by day
 	Opens, Closes Limit     // what the block's standard asks of it, in the order in which fruit pass them
 
-	Trend             *trend.Trend    // its course through the season; nil for none, see NoTrend, and for colours
-	OpensOn, ClosesOn *trend.Forecast // the days of Opens and Closes; nil without them or a trend
-	NoTrend           string          // why there is no trend where there could be one, in words
+	Trend   *trend.Trend // its course through the season; nil for none, see NoTrend, and for colours
+	NoTrend string       // why there is no trend where there could be one, in words
 }
 
 // DayMean is one sample's mean of a quantity.

@@ -8,8 +8,7 @@ import (
 	"traystage/scoring/trend"
 )
 
-// fit lays the course of the quantity through its samples and tells when it
-// reaches what is asked. Colours have none: the red of a block hangs on light
+// fit lays the course of the quantity through its samples. Colours have none: the red of a block hangs on light
 // and leaves, ground colour on the card.
 func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64) {
 	var course trend.Course
@@ -33,18 +32,6 @@ func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64
 		return
 	}
 	s.Trend = fitted
-	s.OpensOn, s.ClosesOn = s.when(s.Opens), s.when(s.Closes)
-}
-
-func (s *Series) when(limit Limit) *trend.Forecast {
-	if !limit.Set {
-		return nil
-	}
-	found, err := s.Trend.Forecast(limit.Value)
-	if err != nil {
-		return nil // no day on which a quantity reaches what it cannot have
-	}
-	return &found
 }
 
 // trendOf gives the trend that a criterion is followed by, and its limits in the
@@ -158,4 +145,18 @@ func laterOf(a, b State) State {
 		return b
 	}
 	return a
+}
+
+// decides says whether the state for the block's own market hangs on a quantity.
+func (v Verdict) decides(q Quantity) bool { return asked(v.Criteria, q) }
+
+// follows says whether the state for any market hangs on a quantity.
+func (v Verdict) follows(q Quantity) bool {
+	return v.decides(q) || slices.ContainsFunc(v.Serves, func(s Service) bool { return asked(s.criteria, q) })
+}
+
+func asked(cs []Criterion, q Quantity) bool {
+	return slices.ContainsFunc(cs, func(c Criterion) bool {
+		return c.Quantity == q || c.Quantity == ClearOf && q == StainedOf
+	})
 }

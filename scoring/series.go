@@ -10,7 +10,9 @@ import (
 // seasonOf gives every quantity of the block through its samples, with what the
 // verdict's standard asks of it. Stages and indices on another scale than the
 // last sample's are left out: they cannot be drawn on one axis.
-func seasonOf(season []evidence, v Verdict) []Series {
+//
+// followed says which quantities get a trend.
+func seasonOf(season []evidence, v Verdict, followed func(Quantity) bool) []Series {
 	last := season[len(season)-1]
 	scale := scaleName(last.scale.Stained, last.scale.Clear)
 	var out []Series
@@ -31,7 +33,9 @@ func seasonOf(season []evidence, v Verdict) []Series {
 		}
 		if len(s.Points) > 0 {
 			s.Opens, s.Closes = v.asks(q, unit)
-			s.fit(last.scale, means, common)
+			if followed(q) {
+				s.fit(last.scale, means, common)
+			}
 			out = append(out, s)
 		}
 	}

@@ -59,6 +59,7 @@ func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
 	for _, s := range samples {
 		a.byBlock[s.Block] = append(a.byBlock[s.Block], s)
 	}
+	a.opt.Brief = true
 	reports, errs := make([]scoring.BlockReport, len(blocks)), make([]error, len(blocks))
 	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
 	var done sync.WaitGroup

@@ -92,10 +92,19 @@ func (t *Trend) limits(by func(x float64) float64) (low, high time.Time) {
 	return low, high
 }
 
-// by gives the chance that the block has reached the target by day x.
+// by gives the chance that the block has reached the target by day x. It
+// remembers what it was asked: every crossing looks at the same days first.
 func (t *Trend) by(target float64) func(x float64) float64 {
 	progress := t.course.progress(target)
-	return func(x float64) float64 { return t.beyond(x, progress) }
+	known := map[float64]float64{}
+	return func(x float64) float64 {
+		chance, ok := known[x]
+		if !ok {
+			chance = t.beyond(x, progress)
+			known[x] = chance
+		}
+		return chance
+	}
 }
 
 // beyond is the chance that the block is further along than progress on day x.
@@ -161,7 +170,7 @@ func rootOf(f func(x float64) float64, p, low, high float64) float64 {
 			x = (low + high) / 2
 		}
 		fx := f(x) - p
-		if math.Abs(fx) < 1e-9 || high-low < limit {
+		if math.Abs(fx) < 1e-7 || high-low < limit {
 			return x
 		}
 		if fx < 0 {
