@@ -23,9 +23,20 @@ func band(s scoring.Series, today time.Time) []point {
 	last = last.AddDate(0, 0, beyond)
 	var out []point
 	for day := s.Points[0].Day; !day.After(last); day = day.AddDate(0, 0, 1) {
-		out = append(out, point{day, s.Trend.At(day)})
+		at := s.Trend.At(day)
+		// A straight line would lead below nothing.
+		at.Value, at.Low, at.High = max(at.Value, 0), max(at.Low, 0), max(at.High, 0)
+		out = append(out, point{day, at})
 	}
 	return out
+}
+
+// chance is a probability in whole per cent; nothing is certain.
+func chance(p float64) string {
+	if p > 0.99 {
+		return "more than 99"
+	}
+	return scoring.Percent(p)
 }
 
 // point is a fitted mean on one day.
@@ -55,7 +66,7 @@ func newWindow(w trend.Window) window {
 	if w.Never {
 		out.notes = append(out.notes, "as the trends run, the block will not meet its standard on any day: the window closes before it opens")
 	} else if w.State != trend.CannotTell {
-		out.notes = append(out.notes, fmt.Sprintf("by the trends the window is %s on %s, with a chance of %s in 100", w.State, longDay(w.On), scoring.Percent(w.Chance)))
+		out.notes = append(out.notes, fmt.Sprintf("by the trends the window is %s on %s, with a chance of %s in 100", w.State, longDay(w.On), chance(w.Chance)))
 	}
 	untold := append(w.Opens.Untold[:len(w.Opens.Untold):len(w.Opens.Untold)], w.Closes.Untold...)
 	if len(untold) > 0 {
