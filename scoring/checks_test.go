@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"traystage/calibrate"
 )
@@ -169,6 +170,18 @@ func TestIntervalAndSizeAgainstChecks(t *testing.T) {
 		got, ok := fruitNeeded(row.sd, Common{}, row.width, row.confidence)
 		if !ok || got != row.want {
 			t.Errorf("± %v at %v with sd %v: %d fruit, want %d", row.width, row.confidence, row.sd, got, row.want)
+		}
+	}
+}
+
+// The series meets the inverted distribution where one takes the other's place.
+func TestStudentTSeries(t *testing.T) {
+	for _, freedom := range []float64{18, 18.5, 25.3, 190, 4e5} {
+		for _, p := range []float64{0.03, 0.5, 0.8, 0.95, 0.977} {
+			want := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(p)
+			if got := tQuantile(p, freedom); math.Abs(got-want) > 1e-6 {
+				t.Errorf("t(%v, %v) = %.9f, want %.9f", p, freedom, got, want)
+			}
 		}
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"traystage/scoring/trend"
 )
 
-// fit lays the course of the quantity through its samples. Colours have none: the red of a block hangs on light
-// and leaves, ground colour on the card.
+// fit lays the course of the quantity through its samples. Colours have none:
+// the red of a block hangs on light and leaves, ground colour on the card.
 func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64) {
 	var course trend.Course
 	switch s.Quantity {

@@ -68,14 +68,25 @@ func meanInterval(sd float64, n int, c Common, confidence float64) float64 {
 	return tQuantile(0.5+confidence/2, u2*u2/perFreedom) * math.Sqrt(u2)
 }
 
-// tQuantile is the quantile of Student's t; beyond a million degrees of
-// freedom, infinity included, that of the normal distribution, which then
-// differs by less than 1e-5.
+// tQuantile is the quantile of Student's t; infinite freedom gives that of the
+// normal distribution. Quantiles that nine in ten intervals take come from a
+// series once there are degrees of freedom enough for it to be right to a
+// millionth; inverting the distribution takes hundreds of times as long.
+//
+// Source of the series: M. Abramowitz, I. A. Stegun, Handbook of Mathematical
+// Functions, 1964, 26.7.5.
 func tQuantile(p, freedom float64) float64 {
-	if freedom > 1e6 {
-		return distuv.UnitNormal.Quantile(p)
+	const most, enough = 2, 18 // of the normal quantile, of the degrees of freedom
+	z := distuv.UnitNormal.Quantile(p)
+	if freedom <= 1e6 && (math.Abs(z) > most || freedom < enough) {
+		return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(p)
 	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.Quantile(p)
+	s := z * z
+	g1 := (s + 1) * z / 4
+	g2 := ((5*s+16)*s + 3) * z / 96
+	g3 := (((3*s+19)*s+17)*s - 15) * z / 384
+	g4 := ((((79*s+776)*s+1482)*s-1920)*s - 945) * z / 92160
+	return z + (g1+(g2+(g3+g4/freedom)/freedom)/freedom)/freedom
 }
 
 // mostFruit is where counting the fruit needed stops: no tester cuts more.

@@ -3,8 +3,6 @@ package trend
 import (
 	"math"
 	"time"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Horizon is how many days beyond the first or the last sample a trend is
@@ -92,19 +90,10 @@ func (t *Trend) limits(by func(x float64) float64) (low, high time.Time) {
 	return low, high
 }
 
-// by gives the chance that the block has reached the target by day x. It
-// remembers what it was asked: every crossing looks at the same days first.
+// by gives the chance that the block has reached the target by day x.
 func (t *Trend) by(target float64) func(x float64) float64 {
 	progress := t.course.progress(target)
-	known := map[float64]float64{}
-	return func(x float64) float64 {
-		chance, ok := known[x]
-		if !ok {
-			chance = t.beyond(x, progress)
-			known[x] = chance
-		}
-		return chance
-	}
+	return func(x float64) float64 { return t.beyond(x, progress) }
 }
 
 // beyond is the chance that the block is further along than progress on day x.
@@ -121,15 +110,6 @@ func (t *Trend) beyond(x, progress float64) float64 {
 		sum += c.weight * student((c.at(x)-h)/s, t.freedom)
 	}
 	return sum
-}
-
-// student is the distribution function of Student's t; beyond a million degrees
-// of freedom that of the normal distribution.
-func student(v, freedom float64) float64 {
-	if freedom > 1e6 {
-		return distuv.UnitNormal.CDF(v)
-	}
-	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: freedom}.CDF(v)
 }
 
 // crossing finds the day on which a chance first passes p, seen from the middle

@@ -32,10 +32,10 @@ const (
 	heaviness       = 4     // degrees of freedom of that t
 )
 
-// How finely the range of each is divided; the pieces begin equally likely.
-const (
-	scatters = 6
-	dulls    = 5
+// The range of each in pieces, as multiples of what is typical.
+var (
+	scatters = pieces(6)
+	dulls    = pieces(5)
 )
 
 // suppositions are all that are tried, for a course whose values are about so
@@ -50,24 +50,29 @@ func (c Course) suppositions(value float64) []supposition {
 		typical = math.Max(typicalLine*value, 1e-9) // above 0, or weights would be infinite
 	}
 	var out []supposition
-	for i := range scatters {
-		s := supposition{scatter: typical * piece(i, scatters)}
+	for _, scatter := range scatters {
+		s := supposition{scatter: typical * scatter}
 		if !c.curved() {
 			out = append(out, s)
 			continue
 		}
-		for j := range dulls {
-			s.dull = typicalDull * piece(j, dulls)
+		for _, dull := range dulls {
+			s.dull = typicalDull * dull
 			out = append(out, s)
 		}
 	}
 	return out
 }
 
-// piece is the middle of piece i of n of half a Student's t of scale 1.
-func piece(i, n int) float64 {
+// pieces are the middles of n equally likely pieces of half a Student's t of
+// scale 1.
+func pieces(n int) []float64 {
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: heaviness}
-	return t.Quantile(0.5 + (float64(i)+0.5)/float64(2*n))
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = t.Quantile(0.5 + (float64(i)+0.5)/float64(2*n))
+	}
+	return out
 }
 
 // chance is the curve under one supposition, and how much it counts.

@@ -101,7 +101,6 @@ func civil(t time.Time) time.Time { return t.UTC().Truncate(day) }
 type told struct {
 	Criterion
 	forecast Forecast
-	by       func(x float64) float64 // chance that it is reached by day x of Trend
 }
 
 // bound is one end of a window in the making.
@@ -122,7 +121,7 @@ func newEdge(criteria []Criterion, all bool) (bound, error) {
 		if err != nil {
 			return bound{}, fmt.Errorf("%s: %w", c.Name, err)
 		}
-		b.told = append(b.told, told{c, f, c.Trend.by(c.Target)})
+		b.told = append(b.told, told{c, f})
 	}
 	return b, nil
 }
@@ -161,7 +160,7 @@ func (f Forecast) laterThan(than Forecast) bool {
 func (b bound) chance(on time.Time) float64 {
 	all, none := 1.0, 1.0
 	for _, c := range b.told {
-		p := c.by(c.Trend.days(on))
+		p := c.Trend.by(c.Target)(c.Trend.days(on))
 		all *= p
 		none *= 1 - p
 	}
