@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
 )
 
 // Options say how a block is assessed.
@@ -14,7 +15,10 @@ type Options struct {
 	Unit    instrument.Unit // that firmness is shown in; empty for the unit it was read in last
 	Wanted  float64         // half width of the interval of the mean that is asked for, stages; see Summarize
 	Brief   bool            // for an outlook: no Looks, and trends only through what standards ask for
-	Program string          // name and version, kept in the report
+	// Usual is a usual rate of the stage that its trend leans on, marked where it
+	// is used; nil for none, so that the samples stand alone.
+	Usual   *trend.Prior
+	Program string // name and version, kept in the report
 }
 
 // Assess tells how a block stands to its market on one day.
@@ -54,10 +58,10 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	if !opt.Brief {
 		followed = func(Quantity) bool { return true }
 	}
-	r.Season = seasonOf(all, r.Verdict, followed)
+	r.Season = seasonOf(all, r.Verdict, followed, opt.Usual)
 	r.forecast()
 	if len(all) > 1 {
-		r.Before = standingOf(all[:len(all)-1], block, standards)
+		r.Before = standingOf(all[:len(all)-1], block, standards, opt.Usual)
 	}
 	r.Checks = checksUpTo(checks, last.sample.tested())
 	r.Warnings = r.warnings(all)
@@ -65,14 +69,14 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 }
 
 // standingOf is how the block stood on the day of the last of these samples.
-func standingOf(season []evidence, block Block, standards []Standard) *Standing {
+func standingOf(season []evidence, block Block, standards []Standard, usual *trend.Prior) *Standing {
 	e := season[len(season)-1]
 	s := Standing{
 		Day: e.sample.Picked, Scale: e.scale, Stage: e.stage,
 		Statistics: e.statistics(), Verdict: decide(block, standards, e),
 	}
 	if s.Verdict.Standard != nil {
-		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict, s.Verdict.decides), s.Day)
+		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict, s.Verdict.decides, usual), s.Day)
 	}
 	return &s
 }

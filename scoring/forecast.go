@@ -10,7 +10,10 @@ import (
 
 // fit lays the course of the quantity through its samples. Colours have none:
 // the red of a block hangs on light and leaves, ground colour on the card.
-func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64) {
+func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, opt trend.Options) {
+	if s.Quantity != StageOf {
+		opt.Prior = nil
+	}
 	var course trend.Course
 	switch s.Quantity {
 	case StageOf:
@@ -26,7 +29,7 @@ func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, common float64
 	default:
 		return
 	}
-	fitted, err := trend.Fit(course, means, trend.Options{Common: common})
+	fitted, err := trend.Fit(course, means, opt)
 	if err != nil {
 		s.NoTrend = err.Error()
 		return

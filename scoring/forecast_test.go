@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
 )
 
 // ripening makes samples of a block on days of September whose stage follows an
@@ -146,5 +147,27 @@ func TestRankByDayOfClose(t *testing.T) {
 	o := Rank([]BlockReport{late, early}, early.Origin.Day)
 	if o.Blocks[0].Block.Name != "North" || o.Blocks[0].Window != early.Window {
 		t.Errorf("%s before %s", o.Blocks[0].Block.Name, o.Blocks[1].Block.Name)
+	}
+}
+
+// A usual rate gives one sample a forecast, which says that it leans on it.
+func TestUsualRate(t *testing.T) {
+	samples := ripening(t, 8)
+	opt := Options{Today: samples[0].Picked, Usual: &trend.Prior{Rate: 0.25, Standard: 0.05, From: "earlier seasons"}}
+	r, err := Assess(Block{Name: "North", Variety: "Gala", Market: "long CA"}, samples, shipped(t), nil, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := r.Season[0]
+	if s.Quantity != StageOf || s.Trend == nil || s.Trend.Prior == nil || s.NoTrend != "" {
+		t.Fatalf("%+v", s)
+	}
+	if r.Window == nil || !r.Window.Opens.Usual {
+		t.Errorf("%+v", r.Window)
+	}
+	for _, other := range r.Season[1:] {
+		if other.Trend != nil {
+			t.Errorf("%s leans on a rate of stages", other.Quantity)
+		}
 	}
 }

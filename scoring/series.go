@@ -11,8 +11,9 @@ import (
 // verdict's standard asks of it. Stages and indices on another scale than the
 // last sample's are left out: they cannot be drawn on one axis.
 //
-// followed says which quantities get a trend.
-func seasonOf(season []evidence, v Verdict, followed func(Quantity) bool) []Series {
+// followed says which quantities get a trend; usual is a rate that the stage's
+// leans on, nil for none.
+func seasonOf(season []evidence, v Verdict, followed func(Quantity) bool, usual *trend.Prior) []Series {
 	last := season[len(season)-1]
 	scale := scaleName(last.scale.Stained, last.scale.Clear)
 	var out []Series
@@ -34,7 +35,7 @@ func seasonOf(season []evidence, v Verdict, followed func(Quantity) bool) []Seri
 		if len(s.Points) > 0 {
 			s.Opens, s.Closes = v.asks(q, unit)
 			if followed(q) {
-				s.fit(last.scale, means, common)
+				s.fit(last.scale, means, trend.Options{Common: common, Prior: usual})
 			}
 			out = append(out, s)
 		}

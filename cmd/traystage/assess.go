@@ -27,6 +27,9 @@ func newAssessor(ctx context.Context, s *ledger.Season, f seasonFlags, out outFl
 	if a.opt.Unit, err = out.shownIn(); err != nil {
 		return a, err
 	}
+	if a.opt.Usual, err = out.usual(); err != nil {
+		return a, err
+	}
 	if a.standards, err = standardsOf(ctx, s); err != nil {
 		return a, err
 	}

@@ -18,6 +18,7 @@ import (
 	"traystage/scoring/ledger"
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
+	"traystage/scoring/trend"
 	"traystage/vision"
 )
 
@@ -27,6 +28,9 @@ type outFlags struct {
 	forms []string
 	json  bool
 	unit  string
+
+	rate, rateSD float64
+	rateFrom     string
 }
 
 func (f *outFlags) add(cmd *cobra.Command) {
@@ -35,6 +39,9 @@ func (f *outFlags) add(cmd *cobra.Command) {
 	fl.StringSliceVar(&f.forms, "as", formNames(), "with --out, the `FORMS` to write")
 	fl.BoolVar(&f.json, "json", false, "print JSON for programs instead of a table")
 	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
+	fl.Float64Var(&f.rate, "rate", 0, "a usual rate of the variety in mid scale, stages a day, that trends lean on; none when not given")
+	fl.Float64Var(&f.rateSD, "rate-sd", 0.06, "how far the rate of one block and year strays from it (standard deviation)")
+	fl.StringVar(&f.rateFrom, "rate-from", "a rate given by hand", "where --rate is from, for the report")
 }
 
 // formNames are the forms that a document can be written in, by file ending.
@@ -58,6 +65,17 @@ func (f outFlags) shownIn() (instrument.Unit, error) {
 		return "", usageError{fmt.Errorf("--unit: %w", err)}
 	}
 	return u, nil
+}
+
+// usual is the rate that trends lean on; nil for none.
+func (f outFlags) usual() (*trend.Prior, error) {
+	if f.rate == 0 {
+		return nil, nil
+	}
+	if f.rateSD <= 0 {
+		return nil, usageError{fmt.Errorf("--rate-sd %g: must be above 0", f.rateSD)}
+	}
+	return &trend.Prior{Rate: f.rate, Standard: f.rateSD, From: f.rateFrom}, nil
 }
 
 // write prints a document, and writes it in every form that is asked for: all
