@@ -14,8 +14,8 @@ type Observation struct {
 	// Sectors are the stained fractions by bearing from the core, in order
 	// around it, see SectorsOf; nil where they were not measured.
 	Sectors []float64 `json:"sectors,omitempty"`
-	// StainedLow and StainedHigh are the stained fractions with the threshold
-	// a quarter higher and lower; both 0 where that was not measured.
+	// StainedLow and StainedHigh are how little and how much of the face the photo
+	// allows to be stained; both 0 where that was not measured.
 	StainedLow  float64  `json:"stained_low,omitempty"`
 	StainedHigh float64  `json:"stained_high,omitempty"`
 	Masked      float64  `json:"masked,omitempty"` // share of the face that is not flesh

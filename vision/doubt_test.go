@@ -10,6 +10,9 @@ import (
 	"github.com/disintegration/imaging"
 
 	"traystage/refimages/painter"
+	"traystage/vision/internal/locate"
+	"traystage/vision/internal/stain"
+	"traystage/vision/zones"
 )
 
 // A good photo is left in peace; one spoilt on purpose is told so, as a whole
@@ -61,6 +64,30 @@ func TestSmallHalves(t *testing.T) {
 		}
 		if slices.Contains(h.Remarks, RemarkSmall) {
 			t.Errorf("half %d is called small after the closer look", i+1)
+		}
+	}
+}
+
+// By hand: an edge rough by 0.02 of the radius leaves open a ring of 0.04 of the
+// area. Too wide, it counts skin as stain (1 - stained) or the face's rim not at all.
+func TestLeftOpen(t *testing.T) {
+	for _, tt := range []struct {
+		name               string
+		glare, rough       float64
+		stained, flesh     int // of the outermost zone; the inner one is clear and as large
+		wantLess, wantMore float64
+	}{
+		{"a clear view", 0, 0, 60, 100, 0, 0},
+		{"a rough edge, stained rim", 0, 0.02, 90, 100, 0.04 * 0.55, 0.04 * 0.45},
+		{"a rough edge, clear face", 0, 0.02, 0, 100, 0.04, 0},
+		{"glare", 0.3, 0, 60, 100, 0.03, 0.03},
+		{"both", 0.3, 0.02, 0, 100, 0.05, 0.03},
+	} {
+		r := stain.Reading{Glare: tt.glare, Profile: zones.Profile{Zones: []zones.Zone{{Flesh: 100}, {Stained: tt.stained, Flesh: tt.flesh}}}}
+		stained, _ := r.Profile.Stained()
+		less, more := leftOpen(locate.Face{Roughness: tt.rough}, r, stained)
+		if math.Abs(less-tt.wantLess) > 1e-12 || math.Abs(more-tt.wantMore) > 1e-12 {
+			t.Errorf("%s: %.4f less and %.4f more, want %.4f and %.4f", tt.name, less, more, tt.wantLess, tt.wantMore)
 		}
 	}
 }

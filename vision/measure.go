@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"math"
 	"slices"
 
 	"traystage/vision/internal/locate"
@@ -101,9 +102,30 @@ func place(number int, f locate.Face, scale float64) Half {
 
 func (h *Half) measured(f locate.Face, r stain.Reading) {
 	h.Profile = r.Profile
-	h.FractionLow, h.FractionHigh = r.Low, r.High
+	if stained, ok := r.Profile.Stained(); ok {
+		less, more := leftOpen(f, r, stained)
+		h.FractionLow = math.Max(0, stained-math.Hypot(stained-r.Low, less))
+		h.FractionHigh = math.Min(1, stained+math.Hypot(r.High-stained, more))
+	}
 	h.Glare, h.Focus = r.Glare, r.Focus
 	h.Remarks = append(h.Remarks, remarksOn(f, r)...)
+}
+
+// throughGlare is the share of what is seen through glare that may be told wrong.
+// An assumption; on tuning trays errors grow by about as much with glare.
+const throughGlare = 0.1
+
+// leftOpen is how much less and more of the flesh may be stained, beside what the
+// threshold leaves open: because of glare, and because the edge of the flesh may
+// lie elsewhere by as much as it is rough. Drawn too wide it takes in skin, side or
+// tray, which may pass for either class; drawn too narrow it leaves out flesh like that of
+// the outermost zone.
+func leftOpen(f locate.Face, r stain.Reading, stained float64) (less, more float64) {
+	zone := r.Profile.Fractions()
+	rim, ring := zone[len(zone)-1], 2*f.Roughness // a ring so wide has twice the share of the area
+	less = math.Hypot(throughGlare*r.Glare, ring*math.Max(1-stained, stained-rim))
+	more = math.Hypot(throughGlare*r.Glare, ring*math.Max(stained, rim-stained))
+	return less, more
 }
 
 // roughOutline is the roughness from which an outline has probably left the

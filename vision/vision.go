@@ -39,9 +39,9 @@ type Half struct {
 	Outline []Point // edge of the cut face, skin included; closed, clockwise as seen
 	Clipped bool    // cut off by the frame: not measured, Profile is empty
 	Profile zones.Profile
-	// FractionLow and FractionHigh are the stained fractions that a
-	// threshold a quarter higher and a quarter lower would give: what is
-	// not known about where stain ends, in [0, 1].
+	// FractionLow and FractionHigh are how little and how much of the flesh may be
+	// stained: by a threshold a quarter higher and lower, by glare, and by
+	// an edge that is rough, in quadrature; in [0, 1].
 	FractionLow, FractionHigh float64
 	Glare                     float64  // share of the face hidden by glare, in [0, 1]
 	Focus                     float64  // sharpness of the face: 1 sharp, towards 0 blurred

@@ -73,7 +73,7 @@ func observe(h vision.Half) calibrate.Observation {
 	stained, _ := h.Stained()
 	o := calibrate.Observation{
 		Zones:       h.Profile.Fractions(),
-		Weights:     weights(h),
+		Weights:     h.Profile.Weights(),
 		Sectors:     calibrate.SectorsOf(h.Profile),
 		Stained:     stained,
 		StainedLow:  h.FractionLow,
@@ -84,19 +84,4 @@ func observe(h vision.Half) calibrate.Observation {
 		o.Doubts = append(o.Doubts, r.Text())
 	}
 	return o
-}
-
-// weights is the share of the half's flesh in each zone.
-func weights(h vision.Half) []float64 {
-	total := 0
-	for _, z := range h.Profile.Zones {
-		total += z.Flesh
-	}
-	out := make([]float64, len(h.Profile.Zones))
-	for i, z := range h.Profile.Zones {
-		if total > 0 {
-			out[i] = float64(z.Flesh) / float64(total)
-		}
-	}
-	return out
 }

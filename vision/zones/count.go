@@ -28,6 +28,11 @@ func Count(class []Class, radius, bearing []float32, n int) Profile {
 		}
 		ring := &p.Zones[min(int(float64(radius[i])*float64(n)), n-1)]
 		sector := &p.Sectors[int(float64(bearing[i])/(2*math.Pi)*SectorCount)%SectorCount]
+		if c == Hidden {
+			ring.Hidden++
+			sector.Hidden++
+			continue
+		}
 		ring.Flesh++
 		sector.Flesh++
 		if c == Stained {

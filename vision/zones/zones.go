@@ -21,8 +21,11 @@ const (
 	Clear
 	// Stained is flesh that holds the iodine stain.
 	Stained
-	// NotFlesh is skin ring, seed cavity, seed, core lining, glare or dirt: it counts on neither side.
+	// NotFlesh is skin ring, seed cavity, seed, core lining or dirt: it counts on neither side.
 	NotFlesh
+	// Hidden is flesh that does not show whether it is stained, such as under
+	// glare: it counts on neither side, but its zone keeps its weight.
+	Hidden
 )
 
 // DefaultCount is the number of zones unless a reference set says otherwise.
@@ -33,6 +36,7 @@ type Zone struct {
 	Inner, Outer float64 // normalised radius, 0 at the core's centre, 1 at the outline
 	Stained      int     // stained flesh, pixels
 	Flesh        int     // stained and clear flesh, pixels
+	Hidden       int     // flesh that does not show which it is, pixels
 }
 
 // Fraction is stained flesh / flesh, in [0, 1]. It is false where no flesh was seen.
@@ -50,23 +54,31 @@ type Profile struct {
 	// Sectors holds the same flesh by bearing from the core's centre: SectorCount
 	// equal sectors, the first starting at the x axis, turning towards y.
 	Sectors []Zone
-	// Face counts every pixel of the cut face, flesh or not: Face minus the
-	// flesh is what was masked.
+	// Face counts every pixel of the cut face, flesh or not: Face minus Flesh is
+	// what was masked.
 	Face int
 }
 
 // SectorCount is the number of bearings a profile keeps.
 const SectorCount = 12
 
-// Stained is the stained fraction of the whole face, in [0, 1]. It is false
-// where no flesh was seen.
+// Stained is the stained fraction of the whole face, in [0, 1]: what a zone
+// hides is taken to be stained as the rest of it is, so that glare over clear flesh does
+// not make a half look more stained. It is false where no flesh was seen.
 func (p Profile) Stained() (float64, bool) {
-	var sum Zone
-	for _, z := range p.Zones {
-		sum.Stained += z.Stained
-		sum.Flesh += z.Flesh
+	var stained, flesh float64
+	for i, z := range p.Zones {
+		f, ok := p.nearest(i)
+		if !ok {
+			return 0, false
+		}
+		stained += float64(z.Stained) + f*float64(z.Hidden)
+		flesh += float64(z.Flesh + z.Hidden)
 	}
-	return sum.Fraction()
+	if flesh == 0 {
+		return 0, false
+	}
+	return stained / flesh, true
 }
 
 // Fractions gives the stained fraction of each zone. A zone without flesh takes
@@ -99,24 +111,24 @@ func (p Profile) nearest(i int) (float64, bool) {
 	return 0, false
 }
 
-// Weights gives the share of the flesh that lies in each zone; they add up to
-// 1. It is nil where no zone has flesh.
+// Weights gives the share of the flesh, hidden or not, that lies in each zone;
+// they add up to 1. It is nil where no zone has flesh.
 func (p Profile) Weights() []float64 {
 	flesh := 0
 	for _, z := range p.Zones {
-		flesh += z.Flesh
+		flesh += z.Flesh + z.Hidden
 	}
 	if flesh == 0 {
 		return nil
 	}
 	out := make([]float64, len(p.Zones))
 	for i, z := range p.Zones {
-		out[i] = float64(z.Flesh) / float64(flesh)
+		out[i] = float64(z.Flesh+z.Hidden) / float64(flesh)
 	}
 	return out
 }
 
-// Masked is the share of the face that is not flesh, in [0, 1].
+// Masked is the share of the face that is not flesh or hides what it is, in [0, 1].
 func (p Profile) Masked() float64 {
 	if p.Face == 0 {
 		return 0

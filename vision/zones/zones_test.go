@@ -7,10 +7,10 @@ import (
 )
 
 // masked reads a square mask drawn in letters ('.' outside, 'c' clear, 's'
-// stained, '#' not flesh) as Count takes it, around the middle of the square,
+// stained, '#' not flesh, '?' hidden) as Count takes it, around the middle of the square,
 // which is the unit of radius wide on each side.
 func masked(rows ...string) (class []Class, radius, bearing []float32) {
-	letters := map[rune]Class{'.': Outside, 'c': Clear, 's': Stained, '#': NotFlesh}
+	letters := map[rune]Class{'.': Outside, 'c': Clear, 's': Stained, '#': NotFlesh, '?': Hidden}
 	half := float64(len(rows)) / 2
 	for y, row := range rows {
 		for x, letter := range row {
@@ -46,7 +46,11 @@ func TestCountByHand(t *testing.T) {
 		{"some stained", []string{".csc.", "ccscc", "ccssc", "ccccc", ".csc."}, [2]int{3, 2}, [2]int{5, 16}, 21, 5.0 / 21, 0},
 		// the middle pixel and one at the rim count on neither side: 4 of 19
 		{"core masked", []string{".c#c.", "ccscc", "cs#sc", "ccscc", ".ccc."}, [2]int{4, 0}, [2]int{4, 15}, 21, 4.0 / 19, 2.0 / 21},
-		// one side hidden: 3 px of the inner ring left, 5 of the outer
+		// 2 of 5 px inside hidden, 1 of the other 3 stained: (1 + 2/3) of 21
+		{"glare inside", []string{".ccc.", "ccscc", "cc??c", "ccccc", ".ccc."}, [2]int{1, 0}, [2]int{3, 16}, 21, 5.0 / 3 / 21, 2.0 / 21},
+		// the whole inner ring hidden: it is taken to be like the outer one, 4 of 16
+		{"glare on the core", []string{".csc.", "cc?cc", "s???s", "cc?cc", ".csc."}, [2]int{0, 4}, [2]int{0, 16}, 21, 0.25, 5.0 / 21},
+		// one side missing: 3 px of the inner ring left, 5 of the outer
 		{"cut off", []string{"...c.", "..ccs", "..csc", "..scc", "....."}, [2]int{2, 1}, [2]int{4, 6}, 10, 0.3, 0},
 	} {
 		t.Run(tt.name, func(t *testing.T) {

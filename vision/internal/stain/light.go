@@ -221,11 +221,42 @@ func borrow(ls []light, patches []*patch, all [][]sample, c *curve) {
 		}
 		if weight > 0 {
 			ls[i].level, ls[i].blue, ls[i].green, ls[i].known = level/weight, blue/weight, green/weight, true
+			if level, seen := patches[i].clearCore(ls[i], c); seen {
+				ls[i].level = level
+				continue
+			}
 		} else {
 			ls[i] = fromHue(all[i])
 		}
 		ls[i].level = math.Max(ls[i].level, patches[i].lining(c)+liningDarker)
 	}
+}
+
+// clearCore is the level of the clear flesh of a core, on a face that shows none
+// outside of it. It is told from the lining by its colour, that of the clear
+// flesh of the other faces, whose light is l. seen is false where there is too little of it.
+func (q *patch) clearCore(l light, c *curve) (level float64, seen bool) {
+	const (
+		hue    = 0.06 // log10 within which colours are alike: lining is 0.2 and more less blue
+		bright = 0.10 // log10 within which the light of neighbours is right
+		least  = 0.15 // share of the core
+	)
+	var levels []float64
+	n := 0
+	q.around(coreReach * q.far).each(func(_, i int) {
+		if q.rho[i] >= coreReach {
+			return
+		}
+		n++
+		blue, green, red := float64(c[q.raw[3*i]]), float64(c[q.raw[3*i+1]]), float64(c[q.raw[3*i+2]])
+		if math.Abs(red-l.level) < bright && math.Abs(blue-red-l.blue) < hue && math.Abs(green-red-l.green) < hue/2 {
+			levels = append(levels, red)
+		}
+	})
+	if float64(len(levels)) < least*float64(n) || n == 0 {
+		return 0, false
+	}
+	return quantile(levels, 0.6), true
 }
 
 // liningDarker is how much darker than clear flesh the lining of the core is at

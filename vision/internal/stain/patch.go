@@ -26,9 +26,19 @@ type patch struct {
 	flesh        []bool    // inside the flesh edge
 	raw          []byte    // BGR as in the picture, 3 a pixel
 	r, b         []float32 // log10 of linear light, 0 at full scale; see expose
-	picked       []int     // indices of the pixels that are sampled for the light
-	core, outer  [256]int  // pixels of the core and of the picked flesh by 8-bit red
+	rim          []rimPixel
+	picked       []int    // indices of the pixels that are sampled for the light
+	core, outer  [256]int // pixels of the core and of the picked flesh by 8-bit red
 }
+
+// mixedRim is how far inside the flesh edge a pixel still shows some skin, px:
+// lens and demosaicing spread a point over about three pixels, and the edge is known
+// to half of one.
+const mixedRim = 1.5
+
+// rimPixel is a pixel that shows flesh and skin, and the one inward of it that shows
+// flesh alone and whose class it takes.
+type rimPixel struct{ at, inward int }
 
 func cut(p Picture, f Face) *patch {
 	far := 0.0
@@ -66,7 +76,13 @@ func cut(p Picture, f Face) *patch {
 				next = 0
 			}
 			q.rho[i] = float32(d / (f.Outline[k]*(1-part) + f.Outline[next]*part))
-			q.flesh[i] = d < f.Flesh[k]*(1-part)+f.Flesh[next]*part
+			end := f.Flesh[k]*(1-part) + f.Flesh[next]*part
+			q.flesh[i] = d < end
+			if q.flesh[i] && d > end-mixedRim && end > 4*mixedRim {
+				in := 1 - mixedRim/d
+				sx, sy := int(f.X+in*dx)-q.x0, int(f.Y+in*dy)-q.y0
+				q.rim = append(q.rim, rimPixel{i, sy*q.w + sx})
+			}
 			o := 3 * ((q.y0+y)*p.Cols + q.x0 + x)
 			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])
 		}

@@ -54,7 +54,8 @@ type verdict uint8
 const (
 	away    verdict = iota // not the face
 	byLight                // flesh: stained from the threshold on
-	mask                   // neither: skin, core, glare that hides
+	mask                   // neither: skin, core
+	hidden                 // flesh under glare that hides which it is
 	isClear                // flesh that is clear whatever its density: browned, or seen clear through glare
 	isStain                // flesh seen stained through glare
 )
@@ -62,39 +63,70 @@ const (
 func (q *patch) read(l light, n int, threshold float64) Reading {
 	density, verdicts, out := q.judge(l, threshold)
 	out.Clear, out.LightSeen, out.Level, out.Focus = l.share, l.known, l.level, q.focus()
-	class := make([]zones.Class, len(verdicts))
-	var flesh, low, high float64
+	seen := make([]sight, len(verdicts))
 	for i, v := range verdicts {
-		d := float64(density[i])
-		switch {
-		case v == away:
-			continue
-		case v == mask:
-			class[i] = zones.NotFlesh
-			continue
-		}
-		flesh++
-		class[i] = zones.Clear
-		times := 0.0 // the density in units of that from which it is stain
-		switch {
-		case v == isStain:
-			times = math.Inf(1)
-		case v == byLight && d >= 0.75*threshold:
-			times = d / q.limit(i, density, verdicts, threshold)
-		}
-		if times >= 0.75 {
-			high++
-		}
-		if times >= 1 {
-			class[i] = zones.Stained
-		}
-		if times >= 1.25 {
-			low++
+		seen[i] = q.sight(i, v, density, verdicts, threshold)
+	}
+	for _, e := range q.rim {
+		seen[e.at] = seen[e.inward]
+	}
+	class := make([]zones.Class, len(seen))
+	var count [surelyStained + 1]float64
+	for i, s := range seen {
+		class[i] = classes[s]
+		count[s]++
+	}
+	flesh := math.Max(count[surelyClear]+count[barelyClear]+count[barelyStained]+count[surelyStained], 1)
+	out.Profile = zones.Count(class, q.rho, q.bearing, n)
+	stained, _ := out.Profile.Stained()
+	out.Low = math.Max(0, stained-count[barelyStained]/flesh)
+	out.High = math.Min(1, stained+count[barelyClear]/flesh)
+	return out
+}
+
+// sight is what a pixel shows, and how nearly it is something else.
+type sight uint8
+
+const (
+	notFace sight = iota
+	notFlesh
+	unseen
+	surelyClear
+	barelyClear   // stained with the threshold a quarter lower
+	barelyStained // clear with the threshold a quarter higher
+	surelyStained
+)
+
+var classes = [...]zones.Class{
+	notFace: zones.Outside, notFlesh: zones.NotFlesh, unseen: zones.Hidden,
+	surelyClear: zones.Clear, barelyClear: zones.Clear,
+	barelyStained: zones.Stained, surelyStained: zones.Stained,
+}
+
+// sight of pixel i, whose verdict is v.
+func (q *patch) sight(i int, v verdict, density []float32, verdicts []verdict, threshold float64) sight {
+	switch d := float64(density[i]); {
+	case v == away:
+		return notFace
+	case v == mask:
+		return notFlesh
+	case v == hidden:
+		return unseen
+	case v == isStain:
+		return surelyStained
+	case v == isClear || d < 0.75*threshold:
+		return surelyClear
+	default:
+		switch times := d / q.limit(i, density, verdicts, threshold); {
+		case times >= 1.25:
+			return surelyStained
+		case times >= 1:
+			return barelyStained
+		case times >= 0.75:
+			return barelyClear
 		}
 	}
-	out.Profile = zones.Count(class, q.rho, q.bearing, n)
-	out.Low, out.High = low/max(flesh, 1), high/max(flesh, 1)
-	return out
+	return surelyClear
 }
 
 // limit is the density from which pixel i is stained. Light adds, densities do
@@ -178,7 +210,7 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 			glare++
 			verdicts[i] = throughGlare(d, float64(q.r[i]), float64(q.b[i]), l.blue, threshold)
 			if verdicts[i] == isStain && q.raw[3*i+2] > brightest {
-				verdicts[i] = mask // a blown-out red hides how much more it was than the blue
+				verdicts[i] = hidden // a blown-out red hides how much more it was than the blue
 			}
 		case warmDark && (q.rho[i] > 0.9 || d > tooDark):
 			verdicts[i] = mask // skin that the flesh edge missed, or a shaded side
@@ -188,7 +220,7 @@ func (q *patch) judge(l light, threshold float64) ([]float32, []verdict, Reading
 		default:
 			verdicts[i] = byLight
 		}
-		if verdicts[i] != mask {
+		if verdicts[i] != mask && verdicts[i] != hidden {
 			flesh++
 			if math.Abs(d-threshold) < 0.25*threshold {
 				faint++
@@ -212,5 +244,5 @@ func throughGlare(d, r, b, blue, threshold float64) verdict {
 	case seen < 0.7*limit:
 		return isStain
 	}
-	return mask
+	return hidden
 }

@@ -185,7 +185,7 @@ func TestThroughGlare(t *testing.T) {
 		{"clear flesh under a thick veil", 0, 0.4, isClear},
 		{"stain under a veil", 0.9, 0.1, isStain},
 		{"stain under a thick veil", 1.2, 0.4, isStain},
-		{"at the threshold", threshold, 0.2, mask},
+		{"at the threshold", threshold, 0.2, hidden},
 	} {
 		const clear = 0.5 // red of clear flesh, linear
 		red := clear*math.Pow(10, -tt.density) + tt.veil
@@ -238,6 +238,44 @@ func TestClearUnderBrightGlare(t *testing.T) {
 	r := d.read()[0]
 	if got, want := stained(r.Profile), stained(d.truth[0]); math.Abs(got-want) > drawnTolerance || r.Glare < 0.2 {
 		t.Errorf("%.4f stained and %.2f in glare, drawn were %.4f and %.2f", got, r.Glare, want, (1-0.4*0.4)/math.Pi)
+	}
+}
+
+// Pixels between green skin and flesh are as dark in the red as stain, and no stain.
+func TestSkinShowsThroughRim(t *testing.T) {
+	d := draw(evenLamp, nil, evenly(0), beyond(0.6, 0.8))
+	f := d.faces[0]
+	for y := range d.Rows {
+		for x := range d.Cols / 2 {
+			if off := math.Hypot(float64(x)+0.5-f.X, float64(y)+0.5-f.Y) - drawnFlesh*drawnRadius; math.Abs(off) < 1 {
+				d.put(x, y, [3]float64{0.25, 0.30, 0.14}, 0, 0)
+			}
+		}
+	}
+	r := d.read()[0]
+	if got := stained(r.Profile); got > 0.001 || r.High > 0.001 {
+		t.Errorf("%.4f (to %.4f) of a clear face is stained", got, r.High)
+	}
+	if got, want := r.Profile.Zones[4].Flesh, d.truth[0].Zones[4].Flesh; math.Abs(float64(got-want)) > 0.01*float64(want) {
+		t.Errorf("the outer zone holds %d pixels of flesh, drawn were %d", got, want)
+	}
+}
+
+// A face that is clear in its core alone has the light of its core, however much
+// brighter its neighbours suppose it to be.
+func TestClearCoreGivesLight(t *testing.T) {
+	for _, across := range []float64{0, 0.15} {
+		d := draw(lamp{across: across}, nil, beyond(0.6, 0.8), beyond(0.28, 0.9), beyond(0.5, 0.9))
+		r := d.read()[1]
+		if got, want := stained(r.Profile), stained(d.truth[1]); math.Abs(got-want) > drawnTolerance {
+			t.Errorf("light falling by %.2f: %.4f stained, drawn were %.4f", across, got, want)
+		}
+		if core := r.Profile.Zones[0]; core.Flesh < d.truth[1].Zones[0].Flesh*9/10 {
+			t.Errorf("light falling by %.2f: %d pixels of the core are flesh, drawn were %d", across, core.Flesh, d.truth[1].Zones[0].Flesh)
+		}
+		if want := math.Log10(cream[0]); math.Abs(r.Level-want) > 0.02 {
+			t.Errorf("light falling by %.2f: level %.3f, drawn was %.3f", across, r.Level, want)
+		}
 	}
 }
 
