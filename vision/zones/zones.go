@@ -140,6 +140,16 @@ func (p Profile) Masked() float64 {
 	return 1 - float64(flesh)/float64(p.Face)
 }
 
+// Hidden is the share of the flesh that does not show whether it is stained, in [0, 1].
+func (p Profile) Hidden() float64 {
+	hidden, all := 0, 0
+	for _, z := range p.Zones {
+		hidden += z.Hidden
+		all += z.Hidden + z.Flesh
+	}
+	return float64(hidden) / float64(max(all, 1))
+}
+
 // Asymmetry is the strength of the first harmonic of the stained fraction
 // around the core, in [0, 1]: 0 when every bearing is stained alike, near 0.6
 // when one side is all stained and the other all clear.

@@ -39,19 +39,20 @@ func TestCountByHand(t *testing.T) {
 		flesh         [2]int
 		face          int
 		total, masked float64
+		hidden        float64
 	}{
-		{"all clear", []string{".ccc.", "ccccc", "ccccc", "ccccc", ".ccc."}, [2]int{0, 0}, [2]int{5, 16}, 21, 0, 0},
-		{"all stained", []string{".sss.", "sssss", "sssss", "sssss", ".sss."}, [2]int{5, 16}, [2]int{5, 16}, 21, 1, 0},
+		{"all clear", []string{".ccc.", "ccccc", "ccccc", "ccccc", ".ccc."}, [2]int{0, 0}, [2]int{5, 16}, 21, 0, 0, 0},
+		{"all stained", []string{".sss.", "sssss", "sssss", "sssss", ".sss."}, [2]int{5, 16}, [2]int{5, 16}, 21, 1, 0, 0},
 		// 3 of 5 px inside, 2 of 16 outside are stained: 5 of 21
-		{"some stained", []string{".csc.", "ccscc", "ccssc", "ccccc", ".csc."}, [2]int{3, 2}, [2]int{5, 16}, 21, 5.0 / 21, 0},
+		{"some stained", []string{".csc.", "ccscc", "ccssc", "ccccc", ".csc."}, [2]int{3, 2}, [2]int{5, 16}, 21, 5.0 / 21, 0, 0},
 		// the middle pixel and one at the rim count on neither side: 4 of 19
-		{"core masked", []string{".c#c.", "ccscc", "cs#sc", "ccscc", ".ccc."}, [2]int{4, 0}, [2]int{4, 15}, 21, 4.0 / 19, 2.0 / 21},
+		{"core masked", []string{".c#c.", "ccscc", "cs#sc", "ccscc", ".ccc."}, [2]int{4, 0}, [2]int{4, 15}, 21, 4.0 / 19, 2.0 / 21, 0},
 		// 2 of 5 px inside hidden, 1 of the other 3 stained: (1 + 2/3) of 21
-		{"glare inside", []string{".ccc.", "ccscc", "cc??c", "ccccc", ".ccc."}, [2]int{1, 0}, [2]int{3, 16}, 21, 5.0 / 3 / 21, 2.0 / 21},
+		{"glare inside", []string{".ccc.", "ccscc", "cc??c", "ccccc", ".ccc."}, [2]int{1, 0}, [2]int{3, 16}, 21, 5.0 / 3 / 21, 2.0 / 21, 2.0 / 21},
 		// the whole inner ring hidden: it is taken to be like the outer one, 4 of 16
-		{"glare on the core", []string{".csc.", "cc?cc", "s???s", "cc?cc", ".csc."}, [2]int{0, 4}, [2]int{0, 16}, 21, 0.25, 5.0 / 21},
+		{"glare on the core", []string{".csc.", "cc?cc", "s???s", "cc?cc", ".csc."}, [2]int{0, 4}, [2]int{0, 16}, 21, 0.25, 5.0 / 21, 5.0 / 21},
 		// one side missing: 3 px of the inner ring left, 5 of the outer
-		{"cut off", []string{"...c.", "..ccs", "..csc", "..scc", "....."}, [2]int{2, 1}, [2]int{4, 6}, 10, 0.3, 0},
+		{"cut off", []string{"...c.", "..ccs", "..csc", "..scc", "....."}, [2]int{2, 1}, [2]int{4, 6}, 10, 0.3, 0, 0},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			class, radius, bearing := masked(tt.rows...)
@@ -69,6 +70,9 @@ func TestCountByHand(t *testing.T) {
 			}
 			if got := p.Masked(); math.Abs(got-tt.masked) > 1e-12 {
 				t.Errorf("masked share %v, drawn was %v", got, tt.masked)
+			}
+			if got, want := p.Hidden(), tt.hidden; math.Abs(got-want) > 1e-12 {
+				t.Errorf("hidden share of the flesh %v, drawn was %v", got, want)
 			}
 			inSectors := Zone{}
 			for _, s := range p.Sectors {
