@@ -10,7 +10,7 @@ import (
 // was stored before it began is in it, with its photo, and none in part.
 func TestBackupWhileAnotherWrites(t *testing.T) {
 	s := newSeason(t)
-	c := startChild(t, "store", s.Dir(), "0")
+	c := startChild(t, "store", s.Dir(), "0", "0s")
 	defer c.kill()
 	c.says(t, "ready")
 	for n := range 3 {

@@ -12,11 +12,12 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // The test binary, run with this in its environment, is another program that
-// works on a season: "store DIR SEED" stores trays from that seed on until it is
-// ended, "lock DIR" holds the write lock until its input ends, "open DIR" lists
+// works on a season: "store DIR SEED PAUSE" stores trays from that seed on until it is
+// ended, as long apart as a photo takes to score, "lock DIR" holds the write lock until its input ends, "open DIR" lists
 // the blocks, "nothing" ends at once. It says "ready" once the season is open,
 // and the hash of each photo after its tray is stored.
 const childWork = "TRAYSTAGE_TEST_CHILD"
@@ -44,7 +45,12 @@ var childWorks = map[string]func(s *Season, args []string) error{
 		if err != nil {
 			return err
 		}
+		pause, err := time.ParseDuration(args[1])
+		if err != nil {
+			return err
+		}
 		for ; ; seed++ {
+			time.Sleep(pause)
 			tray := bigTray(seed)
 			if _, err := s.StoreTray(context.Background(), tray); err != nil {
 				return err

@@ -19,7 +19,7 @@ func TestKilledWhileStoring(t *testing.T) {
 	for round := range *kills {
 		s := newSeason(t)
 		s.Close()
-		c := startChild(t, "store", s.Dir(), "1")
+		c := startChild(t, "store", s.Dir(), "1", "0s")
 		c.says(t, "ready")
 		// The moment lies within the time that one tray takes, which the first
 		// trays tell: no other time would do for slow and fast machines alike.

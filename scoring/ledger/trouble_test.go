@@ -139,10 +139,11 @@ func forbidWriting(t *testing.T, path string) {
 	}
 }
 
-// Two programs store trays of one sample at once: each waits for its turn.
+// Two programs store trays of one sample at once: each waits for its turn. Programs that
+// stored without a pause could keep each other from the lock for longer than they wait.
 func TestTwoPrograms(t *testing.T) {
 	s := newSeason(t)
-	a, b := startChild(t, "store", s.Dir(), "1"), startChild(t, "store", s.Dir(), "1000")
+	a, b := startChild(t, "store", s.Dir(), "1", "50ms"), startChild(t, "store", s.Dir(), "1000", "50ms")
 	var said []string
 	for range 6 {
 		for _, c := range []child{a, b} {
