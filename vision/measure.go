@@ -111,9 +111,9 @@ func (h *Half) measured(f locate.Face, r stain.Reading) {
 	h.Remarks = append(h.Remarks, remarksOn(f, r)...)
 }
 
-// throughGlare is the share of what is seen through glare that may be told wrong.
+// misreadInGlare is the share of what is seen through glare that may be told wrong.
 // An assumption; on tuning trays errors grow by about as much with glare.
-const throughGlare = 0.1
+const misreadInGlare = 0.1
 
 // leftOpen is how much less and more of the flesh may be stained, beside what the
 // threshold leaves open: because of glare, and because the edge of the flesh may
@@ -123,8 +123,8 @@ const throughGlare = 0.1
 func leftOpen(f locate.Face, r stain.Reading, stained float64) (less, more float64) {
 	zone := r.Profile.Fractions()
 	rim, ring := zone[len(zone)-1], 2*f.Roughness // a ring so wide has twice the share of the area
-	less = math.Hypot(throughGlare*r.Glare, ring*math.Max(1-stained, stained-rim))
-	more = math.Hypot(throughGlare*r.Glare, ring*math.Max(stained, rim-stained))
+	less = math.Hypot(misreadInGlare*r.Glare, ring*math.Max(1-stained, stained-rim))
+	more = math.Hypot(misreadInGlare*r.Glare, ring*math.Max(stained, rim-stained))
 	return less, more
 }
 
@@ -137,7 +137,8 @@ const roughOutline = 0.012
 // the stained fraction three to four times as large as others on tuning trays.
 const muchHidden, muchGlare = 0.02, 0.20
 
-// remarksOn lists what makes the numbers of one half doubtful. The other limits were set by looking at the tuning trays.
+// remarksOn lists what makes the numbers of one half doubtful. The other limits
+// were set by looking at the tuning trays.
 func remarksOn(f locate.Face, r stain.Reading) []Remark {
 	var out []Remark
 	for _, c := range []struct {

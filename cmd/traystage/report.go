@@ -67,13 +67,20 @@ func (f outFlags) shownIn() (instrument.Unit, error) {
 	return u, nil
 }
 
+// fastest is a rate, in stages a day, that no variety comes near: a whole scale
+// in less than a day is a slip of the pen.
+const fastest = 10
+
 // usual is the rate that trends lean on; nil for none.
 func (f outFlags) usual() (*trend.Prior, error) {
 	if f.rate == 0 {
 		return nil, nil
 	}
-	if f.rateSD <= 0 {
-		return nil, usageError{fmt.Errorf("--rate-sd %g: must be above 0", f.rateSD)}
+	if !(f.rate > 0 && f.rate <= fastest) {
+		return nil, usageError{fmt.Errorf("--rate %g: give stages a day, above 0 and up to %d, such as 0.2", f.rate, fastest)}
+	}
+	if !(f.rateSD > 0 && f.rateSD <= fastest) {
+		return nil, usageError{fmt.Errorf("--rate-sd %g: give stages a day, above 0 and up to %d, such as 0.06", f.rateSD, fastest)}
 	}
 	return &trend.Prior{Rate: f.rate, Standard: f.rateSD, From: f.rateFrom}, nil
 }

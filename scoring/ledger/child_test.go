@@ -16,8 +16,8 @@ import (
 )
 
 // The test binary, run with this in its environment, is another program that
-// works on a season: "store DIR SEED PAUSE" stores trays from that seed on until it is
-// ended, as long apart as a photo takes to score, "lock DIR" holds the write lock until its input ends, "open DIR" lists
+// works on a season: "store DIR SEED PAUSE" stores trays from that seed on, with a
+// pause before each, until it is ended, "lock DIR" holds the write lock until its input ends, "open DIR" lists
 // the blocks, "nothing" ends at once. It says "ready" once the season is open,
 // and the hash of each photo after its tray is stored.
 const childWork = "TRAYSTAGE_TEST_CHILD"

@@ -36,6 +36,10 @@ type patch struct {
 // to half of one.
 const mixedRim = 1.5
 
+// halfDiagonal is how far a pixel's centre may lie from a place in it, px. So
+// much further inward a pixel is surely beyond the rim.
+const halfDiagonal = 0.71
+
 // rimPixel is a pixel that shows flesh and skin, and the one inward of it that shows
 // flesh alone and whose class it takes.
 type rimPixel struct{ at, inward int }
@@ -79,9 +83,11 @@ func cut(p Picture, f Face) *patch {
 			end := f.Flesh[k]*(1-part) + f.Flesh[next]*part
 			q.flesh[i] = d < end
 			if q.flesh[i] && d > end-mixedRim && end > 4*mixedRim {
-				in := 1 - mixedRim/d
-				sx, sy := int(f.X+in*dx)-q.x0, int(f.Y+in*dy)-q.y0
-				q.rim = append(q.rim, rimPixel{i, sy*q.w + sx})
+				in := (end - mixedRim - halfDiagonal) / d
+				sx, sy := int(math.Floor(f.X+in*dx))-q.x0, int(math.Floor(f.Y+in*dy))-q.y0
+				if sx >= 0 && sx < q.w && sy >= 0 && sy < q.h { // not so where the core lies beside the picture
+					q.rim = append(q.rim, rimPixel{i, sy*q.w + sx})
+				}
 			}
 			o := 3 * ((q.y0+y)*p.Cols + q.x0 + x)
 			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])

@@ -261,6 +261,26 @@ func TestSkinShowsThroughRim(t *testing.T) {
 	}
 }
 
+// What the rim takes its class from is no rim itself, so that the order of pixels
+// does not matter.
+func TestRimTakesFromWithin(t *testing.T) {
+	d := draw(evenLamp, nil, evenly(0))
+	q := cut(d.Picture, d.faces[0])
+	rim := map[int]bool{}
+	for _, e := range q.rim {
+		rim[e.at] = true
+	}
+	// a ring of 2 pi r mixedRim pixels
+	if want := 2 * math.Pi * drawnFlesh * drawnRadius * mixedRim; math.Abs(float64(len(rim))-want) > 0.05*want {
+		t.Errorf("%d pixels in the rim, want %.0f", len(rim), want)
+	}
+	for _, e := range q.rim {
+		if rim[e.inward] || !q.flesh[e.inward] {
+			t.Fatalf("pixel %d takes its class from %d, which is in the rim or no flesh", e.at, e.inward)
+		}
+	}
+}
+
 // A face that is clear in its core alone has the light of its core, however much
 // brighter its neighbours suppose it to be.
 func TestClearCoreGivesLight(t *testing.T) {
@@ -285,7 +305,7 @@ func TestReadNothing(t *testing.T) {
 	}
 	// A face that lies beside the picture, wholly or in part, must not be read beyond its edge.
 	d := draw(evenLamp, nil, evenly(0))
-	for _, at := range [][2]float64{{-500, 50}, {0, 0}, {float64(d.Cols), float64(d.Rows)}, {5000, 5000}} {
+	for _, at := range [][2]float64{{-500, 50}, {0, 0}, {-20, 50}, {50, -20}, {float64(d.Cols), float64(d.Rows)}, {5000, 5000}} {
 		Read(d.Picture, []Face{round(at[0], at[1])}, 5, 0.2)
 	}
 }
