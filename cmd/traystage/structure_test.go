@@ -29,21 +29,23 @@ type room struct {
 
 var rooms = []room{
 	{"vision/zones", nil, never(cgo, files, clock, foreign)},
-	{"vision/internal", []string{"vision/zones"}, nil},
-	{"vision", []string{"vision/zones", "vision/internal"}, never(gocvItself)},
-	{"calibrate", []string{"vision/zones"}, never(cgo, files, clock)},
+	{"vision/note", nil, never(cgo, files, clock, foreign)},
+	{"vision/internal", []string{"vision/zones", "vision/note"}, nil},
+	{"vision", []string{"vision/zones", "vision/note", "vision/internal"}, never(gocvItself)},
+	{"calibrate", []string{"vision/zones", "vision/note"}, never(cgo, files, clock)},
 	{"scoring", core, never(cgo, sql, http, files, clock)},
 	{"scoring/instrument", core, never(cgo, sql, http, files, clock)},
 	{"scoring/trend", core, never(cgo, sql, http, files, clock)},
 	{"scoring/ledger", core, never(gocv, http)},
-	{"scoring/report", core, never(gocv, httpItself, sql)},
-	{"refimages", []string{"refimages/painter", "vision/zones", "calibrate"}, never(gocv)},
-	{"refimages/painter", []string{"vision/zones", "calibrate"}, never(gocv)},
+	{"scoring/words", []string{"vision/note"}, never(cgo, sql, http, files, clock)},
+	{"scoring/report", append([]string{"scoring/words"}, core...), never(gocv, httpItself, sql)},
+	{"refimages", []string{"refimages/painter", "vision/zones", "vision/note", "calibrate"}, never(gocv)},
+	{"refimages/painter", []string{"vision/zones", "vision/note", "calibrate"}, never(gocv)},
 	{"cmd", everything, never(gocvItself)},
 }
 
 // core is what the packages that turn calls into a decision share.
-var core = []string{"vision/zones", "calibrate", "scoring", "scoring/instrument", "scoring/trend"}
+var core = []string{"vision/zones", "vision/note", "calibrate", "scoring", "scoring/instrument", "scoring/trend"}
 
 var everything = []string{"*"}
 
