@@ -8,15 +8,9 @@ import (
 
 // The photos kept with the code are measured and held to the bars of the table.
 func TestBars(t *testing.T) {
-	groups, charts, err := folder("kept", "../../"+keptDir)
+	groups, charts, err := keptGroups(keptWorld, "../../"+keptDir)
 	if err != nil {
 		t.Fatal(err)
-	}
-	_, painted := paintedGroups()
-	for family, c := range painted {
-		if _, ok := charts[family]; !ok {
-			charts[family] = c
-		}
 	}
 	j := judge{measure: vision.Measure}
 	var notes []string

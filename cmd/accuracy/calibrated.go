@@ -27,28 +27,30 @@ func (p photo) calledOn() string {
 	return p.chart
 }
 
-// calibratedGroups are the plain and hard photos of a source once more, called
-// on sets with graded trays. There are none where the source has no graded tray.
-func calibratedGroups(source string, groups []group, charts map[string]photo) []group {
-	at := func(name string) []photo {
-		if i := slices.IndexFunc(groups, func(g group) bool { return g.name == name }); i >= 0 {
-			return groups[i].photos
-		}
-		return nil
-	}
-	graded := at("graded")
+// calibratedGroups are the groups of a source once more, called on sets with the
+// graded trays of their world. There are none where it has no graded tray.
+func calibratedGroups(source string, graded []photo, groups []group, charts map[string]photo) []group {
 	if len(graded) == 0 {
 		return nil
 	}
 	label := source + ", calibrated"
-	out := []group{
-		{source: label, name: "plain", kind: calibratedPlain, photos: onAll(at("plain"), graded, charts, false)},
-		{source: label, name: "hard", kind: calibratedHard, photos: onAll(at("hard"), graded, charts, false)},
-		{source: label, name: "plain, other light", kind: calibratedPlain, photos: acrossLights(slices.Concat(at("plain"), graded), graded, charts)},
-		{source: label, name: "hard, other light", kind: calibratedHard, photos: acrossLights(at("hard"), graded, charts)},
-		{source: label, name: "plain, misread", kind: misread, photos: onAll(at("plain"), graded, charts, true)},
+	var out []group
+	for _, g := range groups {
+		k, ok := map[kind]kind{plain: calibratedPlain, hard: calibratedHard, secondPlain: secondPlainCal, usual: usualCalibrated, rough: roughCalibrated}[g.kind]
+		if !ok || g.plates || g.name == "graded" {
+			continue
+		}
+		out = append(out, group{source: label, name: g.name, kind: k, photos: onAll(g.photos, graded, charts, false)})
+		if k == calibratedPlain {
+			out = append(out,
+				group{source: label, name: "plain, other light", kind: k, photos: acrossLights(slices.Concat(g.photos, graded), graded, charts)},
+				group{source: label, name: "plain, misread", kind: misread, photos: onAll(g.photos, graded, charts, true)})
+		}
+		if k == calibratedHard {
+			out = append(out, group{source: label, name: "hard, other light", kind: k, photos: acrossLights(g.photos, graded, charts)})
+		}
 	}
-	return slices.DeleteFunc(out, func(g group) bool { return len(g.photos) == 0 })
+	return filled(out)
 }
 
 // onAll calls each photo on the chart and all graded trays of its family.

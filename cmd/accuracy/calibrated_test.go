@@ -26,12 +26,12 @@ func gradedFolder(t *testing.T) []painter.Truth {
 }
 
 func TestCalibratedGroups(t *testing.T) {
-	groups, charts, err := folder("traced", writeTraced(t, gradedFolder(t)...))
+	groups, charts, err := folder("traced", "traced", writeTraced(t, gradedFolder(t)...))
 	if err != nil {
 		t.Fatal(err)
 	}
 	got := map[string]string{}
-	for _, g := range calibratedGroups("traced", groups, charts) {
+	for _, g := range calibratedGroups("traced", gradedOf(groups), groups, charts) {
 		var photos []string
 		for _, p := range g.photos {
 			photos = append(photos, p.name+" on "+p.calledOn())
@@ -39,12 +39,12 @@ func TestCalibratedGroups(t *testing.T) {
 		got[g.name] = strings.Join(photos, "; ")
 	}
 	want := map[string]string{
-		"plain": "tray1.jpg on C, graded",
-		"hard":  "tray2.jpg on C, graded",
+		"plain": "tray1.jpg on traced C, graded",
+		"hard":  "tray2.jpg on traced C, graded",
 		// The sunny tray only on the set of tubes, and each graded tray on that of the other.
-		"plain, other light": "tray1.jpg on C, graded in fluor light; graded2.jpg on C, graded in fluor light; graded1.jpg on C, graded in sun light",
-		"hard, other light":  "tray2.jpg on C, graded in fluor light; tray2.jpg on C, graded in sun light",
-		"plain, misread":     "tray1.jpg on C, misread",
+		"plain, other light": "tray1.jpg on traced C, graded in fluor light; graded2.jpg on traced C, graded in fluor light; graded1.jpg on traced C, graded in sun light",
+		"hard, other light":  "tray2.jpg on traced C, graded in fluor light; tray2.jpg on traced C, graded in sun light",
+		"plain, misread":     "tray1.jpg on traced C, misread",
 	}
 	for name := range want {
 		if got[name] != strings.ReplaceAll(want[name], "fluor", string(painter.Tubes)) {
@@ -54,7 +54,7 @@ func TestCalibratedGroups(t *testing.T) {
 	if len(got) != len(want) {
 		t.Errorf("groups %v", got)
 	}
-	if more := calibratedGroups("kept", groups[:1], charts); more != nil {
+	if more := calibratedGroups("kept", nil, groups[:1], charts); more != nil {
 		t.Errorf("without graded trays there are %d groups", len(more))
 	}
 }
@@ -63,11 +63,11 @@ func TestCalibratedGroups(t *testing.T) {
 // photo is measured once.
 func TestRunCalibrated(t *testing.T) {
 	images := gradedFolder(t)
-	groups, charts, err := folder("traced", writeTraced(t, images...))
+	groups, charts, err := folder("traced", "traced", writeTraced(t, images...))
 	if err != nil {
 		t.Fatal(err)
 	}
-	groups = calibratedGroups("traced", groups, charts)
+	groups = calibratedGroups("traced", gradedOf(groups), groups, charts)
 	see, looks := seeing(images, 0), 0
 	j := judge{measure: see, memory: &memory{seen: map[string]memo{}}}
 	var out strings.Builder
@@ -75,7 +75,7 @@ func TestRunCalibrated(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, im := range images {
-		if _, ok := j.memory.seen[im.File]; ok {
+		if _, ok := j.memory.seen["traced "+im.File]; ok {
 			looks++
 		}
 	}
@@ -96,7 +96,7 @@ func TestRunCalibrated(t *testing.T) {
 
 func TestMisreadGrades(t *testing.T) {
 	images := gradedFolder(t)
-	groups, _, err := folder("traced", writeTraced(t, images...))
+	groups, _, err := folder("traced", "traced", writeTraced(t, images...))
 	if err != nil {
 		t.Fatal(err)
 	}

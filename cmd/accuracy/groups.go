@@ -12,16 +12,23 @@ import (
 // photo is one picture to be judged. It is loaded when its turn comes, so that
 // only the photos in work are in memory.
 type photo struct {
+	world string // such as second; photos of different worlds may have the same name
 	name  string // for messages
-	chart string // pattern family, that of the chart whose plates call its halves; "" without halves
+	chart string // key of the chart whose plates call its halves, see chartKey; "" without halves
 	light painter.Light
 	set   *recipe // what its halves are called on; nil for the chart alone
 	load  func() (jpeg []byte, truth trayTruth, err error)
 }
 
+// key tells the photo from all others of all worlds.
+func (p photo) key() string { return p.world + " " + p.name }
+
+// chartKey names the chart of one pattern family of one world.
+func chartKey(world string, family painter.Family) string { return world + " " + string(family) }
+
 // group is a list of photos that share a column of the table.
 type group struct {
-	source string // traced, kept, painted or calibrated: the groups of one source share a table
+	source string // such as "second, judged" or "traced, calibrated": the groups of one source share a table
 	name   string // such as plain
 	kind   kind
 	photos []photo
@@ -32,31 +39,55 @@ type group struct {
 
 func (g group) String() string { return g.source + " " + g.name }
 
-// chartDifficulty and gradedDifficulty are what the truth of a chart and of a
-// graded tray says beside the painter's difficulties.
+// What the truth of a chart, of a graded tray and of the second painter's trays says
+// beside the painter's difficulties.
 const (
 	chartDifficulty  painter.Difficulty = "chart"
 	gradedDifficulty painter.Difficulty = "graded"
+	usualDifficulty  painter.Difficulty = "usual"
+	roughDifficulty  painter.Difficulty = "rough"
 )
 
-// grouped puts the photos of a folder into groups, in the order of their truths.
-// charts are the charts among them by pattern family.
-func grouped(source, dir string, truths []painter.Truth) (groups []group, charts map[string]photo, err error) {
-	groups = []group{
-		{source: source, name: "charts", plates: true},
-		{source: source, name: "graded"},
-		{source: source, name: "plain"},
-		{source: source, name: "hard", kind: hard},
-		{source: source, name: "none", kind: none},
+// kindsOf are the groups of a world by difficulty, in the order of the table, and
+// what is asked of each.
+func kindsOf(world string) []struct {
+	of   painter.Difficulty
+	name string
+	kind kind
+} {
+	easy, none := plain, none
+	if world == secondWorld {
+		easy, none = secondPlain, secondNone
 	}
-	order := []painter.Difficulty{chartDifficulty, gradedDifficulty, painter.Plain, painter.Hard, painter.None}
+	return []struct {
+		of   painter.Difficulty
+		name string
+		kind kind
+	}{
+		{chartDifficulty, "charts", easy}, {gradedDifficulty, "graded", easy}, {painter.Plain, "plain", easy},
+		{usualDifficulty, "usual", usual}, {roughDifficulty, "rough", rough}, {painter.Hard, "hard", hard}, {painter.None, "none", none},
+	}
+}
+
+// grouped puts the photos of a folder into the groups of a source, in the order of
+// their truths. charts are the charts among them by key.
+func grouped(world, source, dir string, truths []painter.Truth) (groups []group, charts map[string]photo, err error) {
+	kinds := kindsOf(world)
+	for _, k := range kinds {
+		groups = append(groups, group{source: source, name: k.name, kind: k.kind, plates: k.of == chartDifficulty})
+	}
 	charts = map[string]photo{}
 	for _, t := range truths {
-		place := slices.Index(order, t.Difficulty)
-		if place < 0 {
-			return nil, nil, fmt.Errorf("%s: %s: difficulty %q is none of %v", dir, t.File, t.Difficulty, order)
+		place := -1
+		for i, k := range kinds {
+			if k.of == t.Difficulty {
+				place = i
+			}
 		}
-		p := photo{name: t.File, chart: string(t.Family), light: t.Conditions.Light, load: func() ([]byte, trayTruth, error) {
+		if place < 0 {
+			return nil, nil, fmt.Errorf("%s: %s: difficulty %q is none of those of a tray", dir, t.File, t.Difficulty)
+		}
+		p := photo{world: world, name: t.File, chart: chartKey(world, t.Family), light: t.Conditions.Light, load: func() ([]byte, trayTruth, error) {
 			data, err := os.ReadFile(filepath.Join(dir, t.File))
 			return data, truthOf(t), err
 		}}
@@ -65,15 +96,20 @@ func grouped(source, dir string, truths []painter.Truth) (groups []group, charts
 		}
 		groups[place].photos = append(groups[place].photos, p)
 	}
-	return slices.DeleteFunc(groups, func(g group) bool { return len(g.photos) == 0 }), charts, nil
+	return filled(groups), charts, nil
 }
 
-// folder gives the groups of a folder of photos with their truth, and its
-// charts by pattern family.
-func folder(source, dir string) ([]group, map[string]photo, error) {
+// filled are the groups that have photos.
+func filled(groups []group) []group {
+	return slices.DeleteFunc(groups, func(g group) bool { return len(g.photos) == 0 })
+}
+
+// folder gives the groups of a folder of photos with their truth as one source,
+// and its charts.
+func folder(world, source, dir string) ([]group, map[string]photo, error) {
 	truths, err := readTruths(dir)
 	if err != nil {
 		return nil, nil, err
 	}
-	return grouped(source, dir, truths)
+	return grouped(world, source, dir, truths)
 }

@@ -19,7 +19,7 @@ type judge struct {
 	memory  *memory           // of what was measured; nil for none
 }
 
-// memory keeps what was seen of each photo by its name: photos that grade a set
+// memory keeps what was seen of each photo by its key: photos that grade a set
 // or are called on several are painted and measured once.
 type memory struct {
 	mu   sync.Mutex
@@ -37,7 +37,7 @@ type memo struct {
 func (j judge) look(p photo) (memo, error) {
 	if j.memory != nil {
 		j.memory.mu.Lock()
-		m, ok := j.memory.seen[p.name]
+		m, ok := j.memory.seen[p.key()]
 		j.memory.mu.Unlock()
 		if ok {
 			return m, nil
@@ -52,7 +52,7 @@ func (j judge) look(p photo) (memo, error) {
 	m := memo{truth, tray, err, time.Since(start)}
 	if j.memory != nil {
 		j.memory.mu.Lock()
-		j.memory.seen[p.name] = m
+		j.memory.seen[p.key()] = m
 		j.memory.mu.Unlock()
 	}
 	return m, nil

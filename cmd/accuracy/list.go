@@ -18,7 +18,7 @@ const (
 	missedBadness
 )
 
-// line is one half in the list of -v; the worst comes first.
+// line is one half in the list of -halves; the worst comes first.
 type line struct {
 	badness float64
 	text    string
@@ -102,4 +102,41 @@ func remarks(h vision.Half) string {
 		return ""
 	}
 	return "  [" + strings.Join(texts, "; ") + "]"
+}
+
+// photoLine tells of one photo in words NAME=VALUE: what was found, the mean size
+// of the errors of its stained fractions, their mean and the largest, the same of
+// its stages, and how many true stages lie in their intervals.
+func photoLine(g group, o outcome) string {
+	var s score
+	s.add(o)
+	worst := 0.0
+	for _, e := range append(slices.Clone(s.stained), s.hidden...) {
+		if math.Abs(e) > math.Abs(worst) {
+			worst = e
+		}
+	}
+	words := []string{
+		fmt.Sprintf("photo=%q group=%q found=%d/%d false=%d ordered=%v", o.photo.name, g, s.found, s.halves, s.falses, s.ordered == s.orderRight),
+		fmt.Sprintf("seconds=%.2f", o.took.Seconds()),
+	}
+	for _, f := range []struct {
+		name, format string
+		get          func() (float64, bool)
+	}{
+		{"iou", "%.4f", func() (float64, bool) { return mean(s.iou) }},
+		{"stained", "%.4f", func() (float64, bool) { return meanAbs(s.stained) }},
+		{"bias", "%+.4f", func() (float64, bool) { return mean(s.stained) }},
+		{"worst", "%+.4f", func() (float64, bool) { return worst, len(s.stained)+len(s.hidden) > 0 }},
+		{"zones", "%.4f", func() (float64, bool) { return mean(s.zones) }},
+		{"stage", "%.3f", func() (float64, bool) { return meanAbs(s.stage) }},
+		{"stage_bias", "%+.3f", func() (float64, bool) { return mean(s.stage) }},
+		{"inside", "%.2f", func() (float64, bool) { return float64(s.inside) / float64(len(s.stage)), len(s.stage) > 0 }},
+		{"width", "%.2f", func() (float64, bool) { return mean(s.width) }},
+	} {
+		if v, ok := f.get(); ok {
+			words = append(words, fmt.Sprintf("%s="+f.format, f.name, v))
+		}
+	}
+	return strings.Join(words, " ")
 }

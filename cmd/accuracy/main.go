@@ -1,51 +1,67 @@
 // Accuracy measures photos with known truth and prints how far off the
-// measurements are.
+// measurements are, by world and with what was tuned on apart from what is judged.
 //
-//	go run ./cmd/accuracy [-dir FOLDER] [-group NAME] [-photos N] [-v] [-overlay FOLDER]
+//	go run ./cmd/accuracy [-world NAME] [-group NAME] [-part NAME] [-quick] [-v]
 //
-// Photos come in groups, each a column of a table: ray-traced ones from -dir,
-// those kept in testdata/trays, and trays painted in memory from the seeds that are kept
-// for judging (painting takes some seconds a tray). It runs in the top folder. Figures that miss the project's
-// own bar carry a star and are listed below the table; the bars are in
-// table.go. Stages are called on a set made from the chart of the same pattern
-// family as this program measures it, so that an error of measurement that is
-// the same on chart and tray cancels as it does for a grower. The calibrated
-// groups are the plain and hard ones again, called on sets with graded trays;
-// other light is those whose light neither chart nor graded tray had, and misread has
-// three of sixteen grades of each graded tray wrong by two stages.
+// Worlds are the photos kept in testdata/trays, those of two ray tracers and the photographs
+// without any half, each from a folder that may be missing, and trays painted
+// in memory. It runs in the top folder. Its parts:
+//
+//   - tables: a column for each group. Figures that miss the project's own bar (bars.go)
+//     carry a star and are listed at the end. Stages are called on a set made from
+//     the chart of the same pattern family as this program measures it, so that an error
+//     of measurement that is the same on chart and tray cancels as it does for
+//     a grower. The calibrated groups are called on sets with graded trays; other light
+//     is those whose light neither chart nor graded tray had, and misread has three of
+//     sixteen grades of each graded tray wrong by two stages.
+//   - sets: each set with one graded tray or more against its chart alone.
+//   - sizes: the same trays made smaller.
+//   - sensitivity: each constant of the models 30 % larger and smaller.
+//
+// -v adds a line for each photo, of words NAME=VALUE, for programs; -halves lists every half.
 package main
 
 import (
-	"errors"
 	"flag"
 	"fmt"
 	"io"
-	"io/fs"
 	"maps"
 	"os"
-	"slices"
 	"strings"
 
 	"traystage/vision"
 )
 
 type options struct {
-	dir     string
-	group   string
-	photos  int
-	list    bool
-	overlay string
+	traced, second, real, cache string
+	world, group, part          string
+	photos                      int
+	quick, lines, halves        bool
+	overlay                     string
 }
+
+// quickPhotos of each group are judged by -quick, which prints the tables alone.
+const quickPhotos = 3
 
 func main() {
 	var opt options
-	flag.StringVar(&opt.dir, "dir", "../shared/trays", "`folder` of ray-traced photos with a truth.json")
-	flag.StringVar(&opt.group, "group", "", "only the groups of this `name`, such as plain, painted or \"painted hard\"")
+	flag.StringVar(&opt.traced, "traced", "../shared/trays", "`folder` of ray-traced photos with a truth.json")
+	flag.StringVar(&opt.second, "second", "../shared/trays2", "`folder` of the second painter's photos with a truth.json")
+	flag.StringVar(&opt.real, "real", "../shared/real", "`folder` of photographs without a half")
+	flag.StringVar(&opt.cache, "cache", ".cache/painted", "`folder` in which painted photos are remembered; empty for none")
+	flag.StringVar(&opt.world, "world", "", "only this `world`: kept, traced, second, painted or real")
+	flag.StringVar(&opt.group, "group", "", "only the groups of this `name`, such as plain, \"second, judged\" or \"second, judged usual\"")
+	flag.StringVar(&opt.part, "part", "", "only this `part`: tables, sets, sizes or sensitivity")
 	flag.IntVar(&opt.photos, "photos", 0, "only the first `N` photos of each group")
-	flag.BoolVar(&opt.list, "v", false, "list every half, worst first")
+	flag.BoolVar(&opt.quick, "quick", false, fmt.Sprintf("only the tables, of %d photos of each group", quickPhotos))
+	flag.BoolVar(&opt.lines, "v", false, "a line for each photo")
+	flag.BoolVar(&opt.halves, "halves", false, "list every half, worst first")
 	flag.StringVar(&opt.overlay, "overlay", "", "draw true and found outlines into pictures in this `folder`")
 	flag.Parse()
-	all, charts, err := gather(os.Stdout, opt.dir)
+	if opt.quick {
+		opt.photos, opt.part = quickPhotos, tablesPart
+	}
+	all, charts, err := gather(os.Stdout, opt)
 	if err == nil {
 		err = run(os.Stdout, opt, all, charts, judge{measure: vision.Measure, memory: &memory{seen: map[string]memo{}}})
 	}
@@ -55,44 +71,67 @@ func main() {
 	}
 }
 
-// run judges the groups that the options ask for and prints their table.
+const (
+	tablesPart      = "tables"
+	setsPart        = "sets"
+	sizesPart       = "sizes"
+	sensitivityPart = "sensitivity"
+)
+
+// run judges the groups that the options ask for and prints the parts asked for.
 func run(w io.Writer, opt options, all []group, charts map[string]photo, j judge) error {
 	groups := pick(all, opt)
 	if len(groups) == 0 {
 		return fmt.Errorf("no photos in a group %q: choose one of %s", opt.group, strings.Join(names(all), ", "))
 	}
-	callers, notes, err := fitCharts(needed(groups, charts), j)
-	if err != nil {
-		return err
+	var missed []string
+	for _, part := range []struct {
+		name string
+		run  func() ([]string, error)
+	}{
+		{tablesPart, func() ([]string, error) { return tables(w, opt, groups, charts, j) }},
+	} {
+		if opt.part != "" && opt.part != part.name {
+			continue
+		}
+		more, err := part.run()
+		if err != nil {
+			return err
+		}
+		missed = append(missed, more...)
 	}
-	j.callers = callers
-	more, err := fitRecipes(groups, j)
-	if err != nil {
-		return err
+	for _, m := range missed {
+		fmt.Fprintln(w, "*", m)
 	}
-	maps.Copy(j.callers, more)
-	for _, n := range notes {
-		fmt.Fprintln(w, "note:", n)
+	return nil
+}
+
+// tables prints the tables of the groups and tells the bars that were missed.
+func tables(w io.Writer, opt options, groups []group, charts map[string]photo, j judge) (missed []string, err error) {
+	if j.callers, err = fitAll(w, groups, charts, j); err != nil {
+		return nil, err
 	}
 	var scores []score
-	var missed []string
 	for _, g := range groups {
 		outcomes, err := j.run(g.photos, !g.plates)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		var s score
 		for _, o := range outcomes {
 			s.add(o)
+			if opt.lines {
+				fmt.Fprintln(w, photoLine(g, o))
+			}
 		}
 		scores = append(scores, s)
 		missed = append(missed, misses(g, s)...)
-		if opt.list {
+		if opt.halves {
 			writeList(w, g, outcomes)
 		}
 		if opt.overlay != "" {
 			if err := writeOverlays(opt.overlay, g, outcomes); err != nil {
-				return err
+				return nil, err
 			}
 		}
 	}
@@ -101,37 +140,29 @@ func run(w io.Writer, opt options, all []group, charts map[string]photo, j judge
 			to++
 		}
 		if err := writeTable(w, groups[from:to], scores[from:to]); err != nil {
-			return err
+			return nil, err
 		}
 		fmt.Fprintln(w)
 	}
-	for _, m := range missed {
-		fmt.Fprintln(w, "*", m)
-	}
-	return nil
+	return missed, nil
 }
 
-// gather lists all groups and charts. A folder that is not there is no error:
-// the groups of the others remain.
-func gather(w io.Writer, dir string) ([]group, map[string]photo, error) {
-	groups, charts := paintedGroups()
-	for _, from := range []struct{ source, dir string }{{"kept", keptDir}, {"traced", dir}} {
-		more, moreCharts, err := folder(from.source, from.dir)
-		if errors.Is(err, fs.ErrNotExist) {
-			fmt.Fprintf(w, "note: %v: left out\n", err)
-			continue
-		}
-		if err != nil {
-			return nil, nil, err
-		}
-		groups = slices.Concat(more, calibratedGroups(from.source, more, moreCharts), groups)
-		maps.Copy(charts, moreCharts)
+// fitAll makes the sets that the groups' halves are called on.
+func fitAll(w io.Writer, groups []group, charts map[string]photo, j judge) (map[string]caller, error) {
+	callers, notes, err := fitCharts(needed(groups, charts), j)
+	if err != nil {
+		return nil, err
 	}
-	return groups, charts, nil
+	for _, n := range notes {
+		fmt.Fprintln(w, "note:", n)
+	}
+	more, err := fitRecipes(groups, j)
+	if err != nil {
+		return nil, err
+	}
+	maps.Copy(callers, more)
+	return callers, nil
 }
-
-// keptDir holds the photos that are kept with the code, seen from its top folder.
-const keptDir = "testdata/trays"
 
 // pick keeps the groups and photos that the options ask for.
 func pick(groups []group, opt options) []group {

@@ -90,10 +90,10 @@ func TestRun(t *testing.T) {
 		{"two hundredths too much", options{}, 2,
 			[]string{"*0.0200", "* traced plain: stained fraction, mean error: 0.0200, should be <= 0.0120", "* traced plain: stage, mean error: 0.200, should be <= 0.120", "* traced plain: block mean, mean error: 0.200"}, []string{"* traced charts"}},
 		{"one group", options{group: "none"}, 0, []string{"none"}, []string{"charts"}},
-		{"one photo of each", options{photos: 1, list: true}, 0, []string{"tray1.jpg  half 1  number 1  overlap 1.000  stained 0.700/0.700 +0.000"}, []string{"tray2"}},
+		{"one photo of each", options{photos: 1, halves: true}, 0, []string{"tray1.jpg  half 1  number 1  overlap 1.000  stained 0.700/0.700 +0.000"}, []string{"tray2"}},
 	} {
 		var out strings.Builder
-		groups, charts, err := folder("traced", dir)
+		groups, charts, err := folder("traced", "traced", dir)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -158,7 +158,7 @@ func TestReadTruthsBesidePhotos(t *testing.T) {
 
 func TestChartThatGivesNoSetIsNoted(t *testing.T) {
 	images := []painter.Truth{tracedTray(t, "chart.jpg", "chart", 4), tracedTray(t, "tray.jpg", "plain", 2)}
-	groups, charts, err := folder("traced", writeTraced(t, images...))
+	groups, charts, err := folder("traced", "traced", writeTraced(t, images...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -166,7 +166,7 @@ func TestChartThatGivesNoSetIsNoted(t *testing.T) {
 	if err := run(&out, options{}, groups, charts, judge{measure: seeing(images, 0)}); err != nil {
 		t.Fatal(err)
 	}
-	if !strings.Contains(out.String(), "note: chart.jpg: no set from chart C") {
+	if !strings.Contains(out.String(), "note: chart.jpg: no set from chart traced C") {
 		t.Errorf("a chart of one half is not noted in\n%s", out.String())
 	}
 }

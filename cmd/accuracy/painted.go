@@ -7,35 +7,51 @@ import (
 	"traystage/refimages/painter"
 )
 
-// Painted photos judged of each kind, from the seeds that nothing is tuned on.
+// Painted photos of each kind, from the seeds that nothing is tuned on and from
+// those that may be.
 const (
 	paintedPlain = 8
 	paintedHard  = 6
 	paintedNone  = 4
+	tunedPlain   = 4
+	tunedHard    = 3
 )
 
 // paintedGroups are trays painted in memory, and a chart for each pattern
-// family of them.
-func paintedGroups() ([]group, map[string]photo) {
+// family of them. dir is where painted photos are remembered.
+func paintedGroups(world, dir string) ([]group, map[string]photo, error) {
+	keep := cache{dir: dir}
 	charts := map[string]photo{}
 	for i, f := range painter.Families() {
-		charts[string(f)] = painted(fmt.Sprintf("chart_%s", f), chartSpec(f, painter.JudgingSeeds+int64(i)))
+		charts[chartKey(world, f)] = paintedChart(world, f, painter.JudgingSeeds+int64(i), keep)
 	}
+	seeded := func(source, name string, k kind, d painter.Difficulty, first int64, count int) group {
+		g := group{source: source, name: name, kind: k}
+		for i := range count {
+			seed := first + int64(i)
+			g.photos = append(g.photos, painted(world, fmt.Sprintf("%s_%d", name, seed), painter.RandomSpec(seed, d), keep))
+		}
+		return g
+	}
+	tuned, judged := world+", tuned", world+", judged"
 	groups := []group{
-		{source: "painted", name: "graded", photos: paintedGraded()},
-		paintedGroup("plain", plain, painter.Plain, paintedPlain),
-		paintedGroup("hard", hard, painter.Hard, paintedHard),
-		paintedGroup("none", none, painter.None, paintedNone),
+		{source: judged, name: "graded", kind: plain, photos: paintedGraded(world, keep)},
+		seeded(judged, "plain", plain, painter.Plain, painter.JudgingSeeds, paintedPlain),
+		seeded(judged, "hard", hard, painter.Hard, painter.JudgingSeeds, paintedHard),
+		seeded(judged, "none", none, painter.None, painter.JudgingSeeds, paintedNone),
 	}
-	return slices.Concat(groups, calibratedGroups("painted", groups, charts)), charts
+	return slices.Concat([]group{
+		seeded(tuned, "plain", plain, painter.Plain, 1, tunedPlain),
+		seeded(tuned, "hard", hard, painter.Hard, 1, tunedHard),
+	}, groups, calibratedGroups(judged, gradedOf(groups), groups, charts)), charts, nil
 }
 
-// gradedSeeds begin where those of paintedGroup end, so that no tray is both.
+// gradedSeeds begin where those of the judged trays end, so that no tray is both.
 const gradedSeeds = painter.JudgingSeeds + 100
 
 // paintedGraded are two graded trays of each family, in random lights, their
 // stages spread over the scale.
-func paintedGraded() []photo {
+func paintedGraded(world string, keep cache) []photo {
 	var out []photo
 	for i, f := range painter.Families() {
 		for k := range 2 {
@@ -45,31 +61,27 @@ func paintedGraded() []photo {
 				s.Halves[j].Family = f
 				s.Halves[j].Stage = painter.StageStained + (painter.StageClear-painter.StageStained)*(float64(j)+0.5)/float64(len(s.Halves))
 			}
-			out = append(out, painted(fmt.Sprintf("graded_%s_%d", f, seed), s))
+			out = append(out, painted(world, fmt.Sprintf("graded_%s_%d", f, seed), s, keep))
 		}
 	}
 	return out
 }
 
-func paintedGroup(name string, k kind, d painter.Difficulty, count int) group {
-	g := group{source: "painted", name: name, kind: k}
-	for i := range count {
-		seed := painter.JudgingSeeds + int64(i)
-		g.photos = append(g.photos, painted(fmt.Sprintf("%s_%d", name, seed), painter.RandomSpec(seed, d)))
-	}
-	return g
-}
-
-// painted is the photo of a spec, painted anew each time it is loaded.
-func painted(name string, spec painter.Spec) photo {
-	p := photo{name: name, light: spec.Light, load: func() ([]byte, trayTruth, error) {
-		img, truth := painter.Tray(spec)
-		return painter.EncodeJPEG(img, spec.Meta()), truthOf(truth), nil
+// painted is the photo of a spec, painted anew each time it is loaded unless
+// it is remembered.
+func painted(world, name string, spec painter.Spec, keep cache) photo {
+	p := photo{world: world, name: name, light: spec.Light, load: func() ([]byte, trayTruth, error) {
+		data, truth, err := keep.paint(spec)
+		return data, truthOf(truth), err
 	}}
 	if len(spec.Halves) > 0 {
-		p.chart = string(spec.Halves[0].Family)
+		p.chart = chartKey(world, spec.Halves[0].Family)
 	}
 	return p
+}
+
+func paintedChart(world string, f painter.Family, seed int64, keep cache) photo {
+	return painted(world, fmt.Sprintf("chart_%s", f), chartSpec(f, seed), keep)
 }
 
 // chartSpec is the chart that a grower of this family would photograph: eight

@@ -4,35 +4,10 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 )
-
-// kind says how much is asked of a group.
-type kind int
-
-const (
-	plain kind = iota // a tray as the photo guide asks for it
-	hard              // glare, deep shadow, steep tilt, clutter
-	none              // photos without halves
-
-	// Plain and hard trays called on a set with graded halves; one of them with
-	// some grades misread.
-	calibratedPlain
-	calibratedHard
-	misread
-)
-
-// limit is the bar for one kind of group.
-type limit struct {
-	least, most float64 // infinite on a side where nothing is asked
-}
-
-func atMost(v float64) *limit            { return &limit{math.Inf(-1), v} }
-func atLeast(v float64) *limit           { return &limit{v, math.Inf(1)} }
-func between(least, most float64) *limit { return &limit{least, most} }
-
-func (l *limit) holds(v float64) bool { return l.least <= v && v <= l.most }
 
 // figure is one number of a group's score; ok is false when the group has no
 // such number.
@@ -42,12 +17,12 @@ type figure struct {
 	ok    bool
 }
 
-// row is one line of the table: a figure of each group, and its bars.
+// row is one line of the table: a figure of each group.
 type row struct {
-	name        string
-	format      string // of the bars, and of figures other than counts
-	figure      func(score, string) figure
-	plain, hard *limit // nil: shown, nothing asked
+	name   string
+	format string // of the bars, and of figures other than counts
+	figure func(score, string) figure
+	seen   bool // told by the photo alone, whatever the halves are called on
 }
 
 const (
@@ -56,54 +31,52 @@ const (
 	stages   = "%.3f"
 )
 
-// rows are the figures of the table in order, with the bars that the project
-// holds itself to. Fractions and overlaps are in [0, 1], stages in those of the
+// rows are the figures of the table in order; what is asked of them is in bars.go.
+// Fractions and overlaps are in [0, 1], stages in those of the
 // chart; errors are measured - true.
 var rows = []row{
-	{"photos", "%.0f", of(func(s score) (float64, bool) { return float64(s.photos), true }), nil, nil},
-	{"photos not measured", "%.0f", of(func(s score) (float64, bool) { return float64(s.failed), true }), atMost(0), atMost(0)},
-	{"photos without halves told", percent, ratio(func(s score) (int, int) { return s.emptyRight, s.empty }), atLeast(1), atLeast(1)},
-	{"halves found", percent, ratio(func(s score) (int, int) { return s.found, s.halves }), atLeast(0.99), atLeast(0.99)},
-	{"false halves", percent, ratio(func(s score) (int, int) { return s.falses, s.halves }), atMost(0.01), atMost(0.01)},
-	{"clipped halves told", percent, ratio(func(s score) (int, int) { return s.clippedRight, s.clipped }), nil, nil},
-	{"trays in reading order", percent, ratio(func(s score) (int, int) { return s.orderRight, s.ordered }), atLeast(1), atLeast(1)},
-	{"outline overlap, mean", fraction, of(func(s score) (float64, bool) { return mean(s.iou) }), atLeast(0.97), atLeast(0.95)},
-	{"outline overlap, least", fraction, of(func(s score) (float64, bool) { return least(s.iou) }), nil, nil},
-	{"stained fraction, mean error", fraction, of(func(s score) (float64, bool) { return meanAbs(s.stained) }), atMost(0.012), atMost(0.03)},
-	{"stained fraction, 95th percentile", fraction, of(func(s score) (float64, bool) { return abs95(s.stained) }), atMost(0.035), nil},
-	{"stained fraction, bias", "%+.4f", of(func(s score) (float64, bool) { return mean(s.stained) }), nil, nil},
-	{"stained fraction, hidden halves", fraction, of(func(s score) (float64, bool) { return meanAbs(s.hidden) }), nil, nil},
-	{"zones, mean error", fraction, of(func(s score) (float64, bool) { return mean(s.zones) }), nil, nil},
-	{stageError, stages, of(func(s score) (float64, bool) { return meanAbs(s.stage) }), atMost(0.12), atMost(0.25)},
-	{"stage, 95th percentile", stages, of(func(s score) (float64, bool) { return abs95(s.stage) }), nil, nil},
-	{"stage, bias", "%+.3f", of(func(s score) (float64, bool) { return mean(s.stage) }), nil, nil},
-	{inInterval, percent, ratio(func(s score) (int, int) { return s.inside, len(s.stage) }), nil, nil},
-	{intervalWidth, "%.2f", of(func(s score) (float64, bool) { return mean(s.width) }), nil, nil},
-	{borderline, percent, share(func(s score) (int, int) { return s.marked, len(s.stage) }), nil, nil},
-	{largeMarked, percent, share(func(s score) (int, int) { return s.largeMarked, s.large }), nil, nil},
-	{"block mean, mean error", stages, of(func(s score) (float64, bool) { return meanAbs(s.block) }), atMost(0.06), atMost(0.15)},
-	{"seconds per photo", "%.2f", of(func(s score) (float64, bool) { return mean(s.seconds) }), nil, nil},
+	{"photos", "%.0f", of(func(s score) (float64, bool) { return float64(s.photos), true }), false},
+	{notMeasured, "%.0f", of(func(s score) (float64, bool) { return float64(s.failed), true }), true},
+	{halvesTold, percent, share(func(s score) (int, int) { return s.empty - s.emptyRight, s.empty }), true},
+	{halvesFound, percent, ratio(func(s score) (int, int) { return s.found, s.halves }), true},
+	{falseHalves, percent, ratio(func(s score) (int, int) { return s.falses, s.halves }), true},
+	{"clipped halves told", percent, ratio(func(s score) (int, int) { return s.clippedRight, s.clipped }), true},
+	{inOrderRow, percent, ratio(func(s score) (int, int) { return s.orderRight, s.ordered }), true},
+	{overlap, fraction, of(func(s score) (float64, bool) { return mean(s.iou) }), true},
+	{"outline overlap, least", fraction, of(func(s score) (float64, bool) { return least(s.iou) }), true},
+	{stainedError, fraction, of(func(s score) (float64, bool) { return meanAbs(s.stained) }), true},
+	{stained95, fraction, of(func(s score) (float64, bool) { return abs95(s.stained) }), true},
+	{"stained fraction, bias", "%+.4f", of(func(s score) (float64, bool) { return mean(s.stained) }), true},
+	{"stained fraction, hidden halves", fraction, of(func(s score) (float64, bool) { return meanAbs(s.hidden) }), true},
+	{"zones, mean error", fraction, of(func(s score) (float64, bool) { return mean(s.zones) }), true},
+	{stageError, stages, of(func(s score) (float64, bool) { return meanAbs(s.stage) }), false},
+	{"stage, 95th percentile", stages, of(func(s score) (float64, bool) { return abs95(s.stage) }), false},
+	{"stage, bias", "%+.3f", of(func(s score) (float64, bool) { return mean(s.stage) }), false},
+	{inInterval, percent, share(func(s score) (int, int) { return s.inside, len(s.stage) }), false},
+	{intervalWidth, "%.2f", of(func(s score) (float64, bool) { return mean(s.width) }), false},
+	{borderline, percent, share(func(s score) (int, int) { return s.marked, len(s.stage) }), false},
+	{largeMarked, percent, share(func(s score) (int, int) { return s.largeMarked, s.large }), false},
+	{blockMean, stages, of(func(s score) (float64, bool) { return meanAbs(s.block) }), false},
+	{"seconds per photo", "%.2f", of(func(s score) (float64, bool) { return mean(s.seconds) }), true},
 }
 
-// Names of rows of which more is asked where the set has graded halves.
+// Names of rows of which something is asked.
 const (
+	notMeasured   = "photos not measured"
+	halvesTold    = "photos without a half that give any"
+	halvesFound   = "halves found"
+	falseHalves   = "false halves"
+	inOrderRow    = "trays in reading order"
+	overlap       = "outline overlap, mean"
+	stainedError  = "stained fraction, mean error"
+	stained95     = "stained fraction, 95th percentile"
 	stageError    = "stage, mean error"
 	inInterval    = "stage in the 90 % interval"
 	intervalWidth = "90 % interval, mean width"
 	borderline    = "calls marked as borderline"
 	largeMarked   = "errors over half a stage marked"
+	blockMean     = "block mean, mean error"
 )
-
-// calibratedBars are asked of calls on sets with graded halves, in the place of
-// those of the rows. An interval that holds far more than it says is as wrong as one that
-// holds less. Misread grades may add 0.05 to the error.
-var calibratedBars = map[string]struct{ plain, hard, misread *limit }{
-	stageError:    {atMost(0.08), atMost(0.18), atMost(0.13)},
-	inInterval:    {between(0.85, 0.96), between(0.85, 0.96), nil},
-	intervalWidth: {atMost(0.5), nil, nil},
-	borderline:    {atMost(0.15), nil, nil},
-	largeMarked:   {atLeast(0.9), atLeast(0.9), nil},
-}
 
 func of(f func(score) (float64, bool)) func(score, string) figure {
 	return func(s score, format string) figure {
@@ -132,20 +105,7 @@ func share(f func(score) (part, whole int)) func(score, string) figure {
 func (r row) value(s score) figure { return r.figure(s, r.format) }
 
 // bar is what is asked of a kind of group; nil for nothing.
-func (r row) bar(k kind) *limit {
-	more, ok := calibratedBars[r.name]
-	switch {
-	case k == calibratedPlain && ok:
-		return more.plain
-	case k == calibratedHard && ok:
-		return more.hard
-	case k == misread && ok:
-		return more.misread
-	case k == hard || k == calibratedHard:
-		return r.hard
-	}
-	return r.plain
-}
+func (r row) bar(k kind) *limit { return bars[k][r.name] }
 
 // missed says whether a figure falls short of its bar.
 func (r row) missed(f figure, k kind) bool {
@@ -186,17 +146,27 @@ func writeTable(w io.Writer, groups []group, scores []score) error {
 	for _, g := range groups {
 		heads = append(heads, g.name)
 	}
-	plainKind, hardKind := plain, hard
-	if groups[0].kind >= calibratedPlain {
-		plainKind, hardKind = calibratedPlain, calibratedHard
+	asking := kindsIn(groups)
+	for _, k := range asking {
+		heads = append(heads, "asked of "+string(k))
 	}
-	line(groups[0].source, append(heads, "asked", "asked of hard"))
+	line(groups[0].source, heads)
 	for _, r := range rows {
+		if r.seen && groups[0].kind.onGraded() {
+			continue // as in the table above it
+		}
 		var cells []string
+		some := false
 		for i, g := range groups {
 			cells = append(cells, cell(r, g.kind, scores[i]))
+			some = some || cells[i] != ""
 		}
-		line(r.name, append(cells, asked(r, plainKind), asked(r, hardKind)))
+		for _, k := range asking {
+			cells = append(cells, asked(r, k))
+		}
+		if some {
+			line(r.name, cells)
+		}
 	}
 	return tw.Flush()
 }
@@ -223,4 +193,15 @@ func asked(r row, k kind) string {
 		return ">= " + show(r.format, l.least)
 	}
 	return show(r.format, l.least) + " to " + show(r.format, l.most)
+}
+
+// kindsIn are the kinds of the groups, each once, in their order.
+func kindsIn(groups []group) []kind {
+	var out []kind
+	for _, g := range groups {
+		if !slices.Contains(out, g.kind) {
+			out = append(out, g.kind)
+		}
+	}
+	return out
 }
