@@ -77,7 +77,8 @@ bench: setup ## all benchmarks
 
 .PHONY: accuracy
 accuracy: setup ## measure photos of known truth and print the errors
-	go run -buildvcs=false ./cmd/accuracy
+	nice go run -buildvcs=false ./cmd/accuracy
+	nice go test -run '^$$' -bench BenchmarkMeasure ./vision
 
 .PHONY: clean
 clean: ## remove what the targets above made in this folder

@@ -71,7 +71,7 @@ func TestRunCalibrated(t *testing.T) {
 	see, looks := seeing(images, 0), 0
 	j := judge{measure: see, memory: &memory{seen: map[string]memo{}}}
 	var out strings.Builder
-	if err := run(&out, options{}, groups, charts, j); err != nil {
+	if err := run(&out, options{part: tablesPart}, groups, charts, j); err != nil {
 		t.Fatal(err)
 	}
 	for _, im := range images {

@@ -18,6 +18,7 @@ type photo struct {
 	light painter.Light
 	set   *recipe // what its halves are called on; nil for the chart alone
 	load  func() (jpeg []byte, truth trayTruth, err error)
+	large func() (jpeg []byte, truth trayTruth, err error) // the same at the size of a phone's photo; nil where there is none
 }
 
 // key tells the photo from all others of all worlds.
@@ -91,6 +92,9 @@ func grouped(world, source, dir string, truths []painter.Truth) (groups []group,
 			data, err := os.ReadFile(filepath.Join(dir, t.File))
 			return data, truthOf(t), err
 		}}
+		if len(t.Halves) == 0 {
+			p.chart = ""
+		}
 		if t.Difficulty == chartDifficulty {
 			charts[p.chart] = p
 		}

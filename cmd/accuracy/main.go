@@ -90,6 +90,9 @@ func run(w io.Writer, opt options, all []group, charts map[string]photo, j judge
 		run  func() ([]string, error)
 	}{
 		{tablesPart, func() ([]string, error) { return tables(w, opt, groups, charts, j) }},
+		{setsPart, func() ([]string, error) { return setsAgainstCharts(w, groups, charts, j) }},
+		{sizesPart, func() ([]string, error) { return sizes(w, groups, j) }},
+		{sensitivityPart, func() ([]string, error) { return nil, sensitivity(w, groups, movable()) }},
 	} {
 		if opt.part != "" && opt.part != part.name {
 			continue

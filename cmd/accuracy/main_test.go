@@ -86,11 +86,11 @@ func TestRun(t *testing.T) {
 		extra       int
 		want, never []string
 	}{
-		{"all right", options{}, 0, []string{"charts", "plain", "none", "8/8", "4/4", "1/1"}, []string{"*", "note"}},
-		{"two hundredths too much", options{}, 2,
+		{"all right", options{part: tablesPart}, 0, []string{"charts", "plain", "none", "8/8", "4/4", "1/1"}, []string{"*", "note"}},
+		{"two hundredths too much", options{part: tablesPart}, 2,
 			[]string{"*0.0200", "* traced plain: stained fraction, mean error: 0.0200, should be <= 0.0120", "* traced plain: stage, mean error: 0.200, should be <= 0.120", "* traced plain: block mean, mean error: 0.200"}, []string{"* traced charts"}},
-		{"one group", options{group: "none"}, 0, []string{"none"}, []string{"charts"}},
-		{"one photo of each", options{photos: 1, halves: true}, 0, []string{"tray1.jpg  half 1  number 1  overlap 1.000  stained 0.700/0.700 +0.000"}, []string{"tray2"}},
+		{"one group", options{part: tablesPart, group: "none"}, 0, []string{"none"}, []string{"charts"}},
+		{"one photo of each", options{part: tablesPart, photos: 1, halves: true}, 0, []string{"tray1.jpg  half 1  number 1  overlap 1.000  stained 0.700/0.700 +0.000"}, []string{"tray2"}},
 	} {
 		var out strings.Builder
 		groups, charts, err := folder("traced", "traced", dir)
@@ -163,7 +163,7 @@ func TestChartThatGivesNoSetIsNoted(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	if err := run(&out, options{}, groups, charts, judge{measure: seeing(images, 0)}); err != nil {
+	if err := run(&out, options{part: tablesPart}, groups, charts, judge{measure: seeing(images, 0)}); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.Contains(out.String(), "note: chart.jpg: no set from chart traced C") {

@@ -74,6 +74,12 @@ func painted(world, name string, spec painter.Spec, keep cache) photo {
 		data, truth, err := keep.paint(spec)
 		return data, truthOf(truth), err
 	}}
+	p.large = func() ([]byte, trayTruth, error) {
+		wide := spec
+		wide.Width, wide.Height = longSides[0], longSides[0]*spec.Height/spec.Width
+		data, truth, err := keep.paint(wide)
+		return data, truthOf(truth), err
+	}
 	if len(spec.Halves) > 0 {
 		p.chart = chartKey(world, spec.Halves[0].Family)
 	}
