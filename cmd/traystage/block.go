@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"text/tabwriter"
@@ -9,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
-	"traystage/scoring/ledger"
 )
 
 func newBlockCommand() *cobra.Command {
@@ -70,19 +69,12 @@ func newBlockAddCommand() *cobra.Command {
 		Example: `  traystage block add "Brook 5" --variety Gala --market "long CA" --harvest 2026-09-10 --by hm --season larkfield-2026`,
 		Args:    oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			by, err := f.initials()
-			if err != nil {
+			block := scoring.Block{Name: args[0]}
+			if err := f.fill(cmd, &block); err != nil {
 				return err
 			}
-			b := scoring.Block{Name: args[0]}
-			if err := f.fill(cmd, &b); err != nil {
-				return err
-			}
-			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
-				if err := knownSet(s, b.Set); err != nil {
-					return err
-				}
-				return s.AddBlock(cmd.Context(), by, b)
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				return b.AddBlock(cmd.Context(), f.initials(), block)
 			})
 		},
 	}
@@ -101,35 +93,14 @@ written before is kept.
 		Example: `  traystage block change "Brook 5" --harvest 2026-09-14 --by hm --season larkfield-2026`,
 		Args:    oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			by, err := f.initials()
-			if err != nil {
-				return err
-			}
-			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
-				b, err := blockOf(cmd.Context(), s, args[0])
-				if err != nil {
-					return err
-				}
-				was := b.Name
-				if err := f.fill(cmd, &b); err != nil {
-					return err
-				}
-				if err := knownSet(s, b.Set); err != nil {
-					return err
-				}
-				return s.ChangeBlock(cmd.Context(), by, was, b)
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				return b.ChangeBlock(cmd.Context(), f.initials(), args[0], func(block *scoring.Block) error { return f.fill(cmd, block) })
 			})
 		},
 	}
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.name, "name", "", "another name for the block")
 	return cmd
-}
-
-// knownSet refuses a block a set that there is not.
-func knownSet(s *ledger.Season, ref string) error {
-	_, err := setOf(s, ref)
-	return err
 }
 
 func newBlockListCommand() *cobra.Command {
@@ -141,8 +112,12 @@ func newBlockListCommand() *cobra.Command {
 		Example: `  traystage block list --season larkfield-2026`,
 		Args:    noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				return listBlocks(cmd.Context(), s, cmd.OutOrStdout())
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				blocks, err := b.Blocks(cmd.Context())
+				if err != nil {
+					return err
+				}
+				return listBlocks(cmd.OutOrStdout(), blocks)
 			})
 		},
 	}
@@ -150,23 +125,10 @@ func newBlockListCommand() *cobra.Command {
 	return cmd
 }
 
-func listBlocks(ctx context.Context, s *ledger.Season, stdout io.Writer) error {
-	blocks, err := s.Blocks(ctx)
-	if err != nil {
-		return err
-	}
+func listBlocks(stdout io.Writer, blocks []workbench.BlockRow) error {
 	if len(blocks) == 0 {
 		_, err := fmt.Fprintln(stdout, "The season has no blocks yet. Add one with traystage block add.")
 		return err
-	}
-	samples, err := s.LoadAll(ctx)
-	if err != nil {
-		return err
-	}
-	count, last := map[string]int{}, map[string]time.Time{}
-	for _, sample := range samples {
-		count[sample.Block]++
-		last[sample.Block] = sample.Picked // they come in order of day
 	}
 	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "block\tvariety\tmarket\texpected\treference set\tsamples\tlast picked")
@@ -175,7 +137,7 @@ func listBlocks(ctx context.Context, s *ledger.Season, stdout io.Writer) error {
 		if set == "" {
 			set = "built in"
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, count[b.Name], dayOrDash(last[b.Name]))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, b.Samples, dayOrDash(b.Last))
 	}
 	return w.Flush()
 }

@@ -1,10 +1,11 @@
 package main
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"traystage/cmd/internal/fault"
 )
 
 func newHelpCommand() *cobra.Command {
@@ -16,7 +17,7 @@ func newHelpCommand() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, rest, err := cmd.Root().Find(args)
 			if err != nil || len(rest) > 0 {
-				return usageError{fmt.Errorf("%q is no command; see %s --help", strings.Join(args, " "), cmd.Root().CommandPath())}
+				return fault.Usagef("%q is no command; see %s --help", strings.Join(args, " "), cmd.Root().CommandPath())
 			}
 			found.InitDefaultHelpFlag() // as it is when the command itself is run
 			return found.Help()

@@ -12,6 +12,8 @@ import (
 	"unicode"
 
 	"github.com/spf13/cobra"
+
+	"traystage/cmd/internal/demo"
 )
 
 // Every command says what it is for, its exit codes, and nothing twice.
@@ -43,8 +45,8 @@ func inTheShed(t *testing.T) {
 		readings += fmt.Sprintf("%d,17.2,16.8,12.4\n", n)
 	}
 	for name, b := range map[string][]byte{
-		"tray.jpg": demoTray, "tray1.jpg": demoTray, "tray2.jpg": demoTray,
-		"testdata/trays/larkfield_demo.jpg": demoTray,
+		"tray.jpg": demo.Tray, "tray1.jpg": demo.Tray, "tray2.jpg": demo.Tray,
+		"testdata/trays/larkfield_demo.jpg": demo.Tray,
 		"chart.jpg":                         chart,
 		"chart.csv":                         []byte("1\n2\n3\n4\n5\n6\n7\n8\n"),
 		"readings.csv":                      []byte(readings),

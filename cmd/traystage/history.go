@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"strconv"
@@ -10,9 +9,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
-	"traystage/scoring/ledger"
 )
 
 func newHistoryCommand() *cobra.Command {
@@ -27,7 +27,7 @@ with the time and the initials of who wrote it.
 		Example: `  traystage history "Brook 5" 3 --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 2 {
-				return usageError{fmt.Errorf("%s takes one fruit; quote a block's name with spaces", cmd.CommandPath())}
+				return fault.Usagef("%s takes one fruit; quote a block's name with spaces", cmd.CommandPath())
 			}
 			return blockAndFruit(cmd, args)
 		},
@@ -37,8 +37,12 @@ with the time and the initials of who wrote it.
 				return err
 			}
 			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
-			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
-				return runHistory(cmd.Context(), s, args[0], picked, fruit, cmd.OutOrStdout())
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				h, err := b.History(cmd.Context(), args[0], picked, fruit)
+				if err != nil {
+					return err
+				}
+				return tellHistory(cmd.OutOrStdout(), h)
 			})
 		},
 	}
@@ -47,24 +51,12 @@ with the time and the initials of who wrote it.
 	return cmd
 }
 
-func runHistory(ctx context.Context, s *ledger.Season, block string, picked time.Time, fruit int, stdout io.Writer) error {
-	b, err := blockOf(ctx, s, block)
-	if err != nil {
+func tellHistory(w io.Writer, h workbench.History) error {
+	if _, err := fmt.Fprintf(w, "%s, picked %s, fruit %d\n", h.Block, h.Picked.Format(time.DateOnly), h.Fruit); err != nil {
 		return err
 	}
-	sample, err := sampleOf(ctx, s, b.Name, picked)
-	if err != nil {
-		return err
-	}
-	entries, err := s.History(ctx, b.Name, sample.Picked, fruit)
-	if err != nil {
-		return err
-	}
-	if _, err := fmt.Fprintf(stdout, "%s, picked %s, fruit %d\n", b.Name, sample.Picked.Format(time.DateOnly), fruit); err != nil {
-		return err
-	}
-	for _, e := range entries {
-		if _, err := fmt.Fprintf(stdout, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e)); err != nil {
+	for _, e := range h.Entries {
+		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e)); err != nil {
 			return err
 		}
 	}
@@ -72,7 +64,7 @@ func runHistory(ctx context.Context, s *ledger.Season, block string, picked time
 }
 
 // entryWords tells one entry of a fruit's history in one line.
-func entryWords(e ledger.Entry) string {
+func entryWords(e workbench.Entry) string {
 	switch {
 	case e.Scoring != nil:
 		sc := e.Scoring

@@ -5,7 +5,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"os/signal"
@@ -13,7 +12,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"traystage/vision"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/workbench"
 )
 
 // Exit codes, told in the help of every command.
@@ -30,7 +30,7 @@ EXIT STATUS
   2  wrong use`
 
 func main() {
-	debug.SetGCPercent(vision.GCPercent)
+	debug.SetGCPercent(workbench.GCPercent)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
@@ -48,7 +48,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return exitDone
 	}
 	tell(stderr, err)
-	var wrong usageError
+	var wrong fault.Usage
 	if errors.As(err, &wrong) {
 		return exitUsage
 	}
@@ -71,7 +71,7 @@ reference set, how sure that is, and the mean of the block.
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(newHelpCommand())
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError{fmt.Errorf("%w; see %s --help", err, cmd.CommandPath())}
+		return fault.Usagef("%w; see %s --help", err, cmd.CommandPath())
 	})
 	root.AddCommand(newScoreCommand(), newRefsCommand(),
 		newSeasonCommand(), newBlockCommand(), newReadingsCommand(), newConfirmCommand(), newOverrideCommand(), newHistoryCommand(),
@@ -84,7 +84,7 @@ reference set, how sure that is, and the mean of the block.
 // noArguments refuses what a command has no use for.
 func noArguments(cmd *cobra.Command, args []string) error {
 	if len(args) > 0 {
-		return usageError{fmt.Errorf("%q is no command of %s; see %s --help", args[0], cmd.CommandPath(), cmd.CommandPath())}
+		return fault.Usagef("%q is no command of %s; see %s --help", args[0], cmd.CommandPath(), cmd.CommandPath())
 	}
 	return nil
 }

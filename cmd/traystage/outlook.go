@@ -6,8 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"traystage/scoring"
-	"traystage/scoring/ledger"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring/report"
 )
 
@@ -25,8 +24,8 @@ the sample before, and what it would still serve when picked late.
   traystage outlook --out reports --today 2026-09-21 --season larkfield-2026`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				return runOutlook(cmd.Context(), s, f, out, cmd.OutOrStdout())
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				return runOutlook(cmd.Context(), b, f, out, cmd.OutOrStdout())
 			})
 		},
 	}
@@ -36,21 +35,16 @@ the sample before, and what it would still serve when picked late.
 	return cmd
 }
 
-func runOutlook(ctx context.Context, s *ledger.Season, f seasonFlags, out outFlags, stdout io.Writer) error {
-	if err := out.check(); err != nil {
-		return err
-	}
-	a, err := newAssessor(ctx, s, f, out)
+func runOutlook(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFlags, stdout io.Writer) error {
+	opt, err := out.options(f)
 	if err != nil {
 		return err
 	}
-	reports, err := a.all(ctx)
+	o, err := b.Outlook(ctx, opt)
 	if err != nil {
 		return err
 	}
-	o := scoring.Rank(reports, a.opt.Today)
-	o.Orchard = a.opt.Orchard
-	d, err := report.Outlook{Outlook: o, Program: a.opt.Program}.Document()
+	d, err := report.Outlook{Outlook: o, Program: program}.Document()
 	if err != nil {
 		return err
 	}

@@ -9,9 +9,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"traystage/scoring"
-	"traystage/scoring/instrument"
-	"traystage/scoring/ledger"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
 )
@@ -36,8 +35,8 @@ sampling.
   traystage plan --out sheets --within 1.5 --season larkfield-2026`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return withSeason(cmd.Context(), opt.seasonFlags, func(s *ledger.Season) error {
-				return runPlan(cmd.Context(), s, opt, cmd.OutOrStdout())
+			return inSeason(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
+				return runPlan(cmd.Context(), b, opt, cmd.OutOrStdout())
 			})
 		},
 	}
@@ -48,27 +47,24 @@ sampling.
 	return cmd
 }
 
-func runPlan(ctx context.Context, s *ledger.Season, opt planOptions, stdout io.Writer) error {
-	if err := opt.check(); err != nil {
-		return err
-	}
-	a, err := newAssessor(ctx, s, opt.seasonFlags, opt.outFlags)
+func runPlan(ctx context.Context, b *workbench.Bench, opt planOptions, stdout io.Writer) error {
+	how, err := opt.options(opt.seasonFlags)
 	if err != nil {
 		return err
 	}
-	reports, err := a.all(ctx)
+	p, err := b.Plan(ctx, opt.within, how)
 	if err != nil {
 		return err
 	}
-	p := report.Plan{
-		Orchard: a.opt.Orchard, Day: a.opt.Today, Program: a.opt.Program,
-		Errands: scoring.Errands(reports, a.opt.Today, opt.within),
+	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program}
+	for _, e := range p.Errands {
+		list.Errands = append(list.Errands, e.Errand)
 	}
-	if err := opt.write(stdout, "plan", p.Document()); err != nil || opt.out == "" {
+	if err := opt.write(stdout, "plan", list.Document()); err != nil || opt.out == "" {
 		return err
 	}
 	for _, e := range p.Errands {
-		if err := writeSheetFor(e, a, opt.out); err != nil {
+		if err := writeSheetFor(e, p, opt.out); err != nil {
 			return err
 		}
 	}
@@ -76,30 +72,14 @@ func runPlan(ctx context.Context, s *ledger.Season, opt planOptions, stdout io.W
 }
 
 // writeSheetFor writes the sheet to fill in for one sample.
-func writeSheetFor(e scoring.Errand, a assessor, folder string) error {
-	unit := a.opt.Unit
-	if unit == "" {
-		unit = lastUnit(a.byBlock[e.Block.Name])
-	}
+func writeSheetFor(e workbench.Errand, p workbench.Plan, folder string) error {
 	sheet := report.FieldSheet{
-		Orchard: a.opt.Orchard, Block: e.Block, Day: e.Due, Printed: a.opt.Today,
-		Fruit: e.Fruit, Unit: unit, Program: a.opt.Program,
+		Orchard: p.Orchard, Block: e.Block, Day: e.Due, Printed: p.Day,
+		Fruit: e.Fruit, Unit: e.Unit, Program: p.Program,
 	}
 	var b bytes.Buffer
 	if err := document.WritePDF(&b, sheet.Document()); err != nil {
 		return fmt.Errorf("sheet of %s: %w", e.Block.Name, err)
 	}
-	return writeFile(filepath.Join(folder, "sheet_"+fileStem(e.Block.Name)+".pdf"), b.Bytes())
-}
-
-// lastUnit is the unit in which firmness was last read on a block; empty for none.
-func lastUnit(samples []scoring.Sample) (unit instrument.Unit) {
-	for _, s := range samples {
-		for _, r := range s.Readings {
-			if r.Firmness != nil && len(r.Firmness.Sides) > 0 {
-				unit = r.Firmness.Sides[0].Unit
-			}
-		}
-	}
-	return unit
+	return files.Write(filepath.Join(folder, "sheet_"+fileStem(e.Block.Name)+".pdf"), b.Bytes())
 }

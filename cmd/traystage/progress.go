@@ -15,12 +15,21 @@ type progress struct {
 
 func newProgress(w io.Writer, all int) *progress {
 	p := &progress{w: w, all: all}
-	if f, ok := w.(*os.File); ok && all > 1 {
+	if f, ok := w.(*os.File); ok && all != 1 {
 		if info, err := f.Stat(); err == nil {
 			p.onTerminal = info.Mode()&os.ModeCharDevice != 0
 		}
 	}
 	return p
+}
+
+// set tells how many there are and how many are done.
+func (p *progress) set(done, all int) {
+	p.done, p.all = done-1, all
+	p.step()
+	if done == all {
+		p.clear()
+	}
 }
 
 func (p *progress) step() {

@@ -1,19 +1,17 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"traystage/scoring"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
-	"traystage/scoring/ledger"
 )
 
 func newReadingsCommand() *cobra.Command {
@@ -53,7 +51,7 @@ func (o *readingOptions) ready() error {
 	}
 	var err error
 	if o.opt.Unit, err = instrument.ParseUnit(o.unit); err != nil {
-		return usageError{fmt.Errorf("--unit: %w", err)}
+		return fault.Usagef("--unit: %w", err)
 	}
 	return nil
 }
@@ -86,10 +84,10 @@ of a fruit corrects the first, which is kept.
   traystage readings add "Brook 5" --fruit 3 --firmness 17.2/16.8 --unit lbf --brix 12.4@18C --by hm --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return usageError{fmt.Errorf("%s takes a block and a file; quote a name with spaces", cmd.CommandPath())}
+				return fault.Usagef("%s takes a block and a file; quote a name with spaces", cmd.CommandPath())
 			}
 			if (len(args) == 2) == (a.fruit != 0) {
-				return usageError{errors.New("give either a file of readings or --fruit with what was read")}
+				return fault.Usagef("give either a file of readings or --fruit with what was read")
 			}
 			return nil
 		},
@@ -111,10 +109,6 @@ of a fruit corrects the first, which is kept.
 }
 
 func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) error {
-	by, err := a.initials()
-	if err != nil {
-		return err
-	}
 	if err := a.ready(); err != nil {
 		return err
 	}
@@ -122,44 +116,26 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 	if err != nil {
 		return err
 	}
-	var sheets []instrument.Sheet
+	in := workbench.Readings{Block: args[0], Picked: picked, By: a.initials(), Whole: len(args) == 2}
 	var remarks []instrument.Remark
-	if len(args) == 2 {
-		sheets, remarks, err = a.file(args[1])
+	if in.Whole {
+		in.Sheets, remarks, err = a.file(args[1])
 	} else {
-		sheets, err = a.single()
+		in.Sheets, err = a.single()
 	}
 	if err != nil {
 		return err
 	}
-	return withSeason(ctx, a.seasonFlags, func(s *ledger.Season) error {
-		b, err := blockOf(ctx, s, args[0])
+	return inSeason(ctx, a.seasonFlags, func(b *workbench.Bench) error {
+		entered, more, err := b.EnterReadings(ctx, in)
+		for _, e := range entered {
+			fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.\n", e.Block, e.Picked.Format(time.DateOnly), e.Fruit)
+		}
 		if err != nil {
 			return err
 		}
-		var entries []sheetEntry
-		for _, sheet := range sheets {
-			if sheet.Block != "" && !strings.EqualFold(sheet.Block, b.Name) {
-				remarks = append(remarks, instrument.Remark{Text: fmt.Sprintf("the rows of %s were left out: they are of another block than %s", sheet.Block, b.Name)})
-				continue
-			}
-			e, err := newSheetEntry(ctx, s, b.Name, picked, sheet, len(args) == 2)
-			if err != nil {
-				return err
-			}
-			entries = append(entries, e)
-			remarks = append(remarks, instrument.Remarks(e.readings)...)
-		}
-		// All sheets fit before the first one is entered.
-		for _, e := range entries {
-			if err := e.enter(ctx, s, by, stdout); err != nil {
-				return err
-			}
-		}
-		for _, r := range remarks {
-			if _, err := fmt.Fprintf(stdout, "note: %s\n", r); err != nil {
-				return err
-			}
+		for _, r := range append(remarks, more...) {
+			fmt.Fprintf(stdout, "note: %s\n", r)
 		}
 		return nil
 	})
@@ -167,95 +143,22 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 
 // file reads a file of readings. Errors name it and its rows.
 func (a readingsAdd) file(path string) ([]instrument.Sheet, []instrument.Remark, error) {
-	b, err := readFile(path)
+	b, err := files.Read(path)
 	if err != nil {
 		return nil, nil, err
 	}
-	sheets, remarks, err := instrument.ReadCSV(bytes.NewReader(b), a.opt)
-	var faults *instrument.FileError
-	if errors.As(err, &faults) {
-		return nil, nil, faultsOf(path, faults)
-	}
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return sheets, remarks, nil
-}
-
-func faultsOf(path string, e *instrument.FileError) error {
-	var all severalErrors
-	for _, f := range e.Faults {
-		all = append(all, fmt.Errorf("%s: %s", path, f))
-	}
-	if e.More > 0 {
-		all = append(all, fmt.Errorf("%s: and %d more like these", path, e.More))
-	}
-	return all
+	return workbench.ReadSheets(path, b, a.opt)
 }
 
 // single makes a sheet of what the flags say of one fruit.
 func (a readingsAdd) single() ([]instrument.Sheet, error) {
-	r := instrument.Reading{Fruit: a.fruit, Note: a.note}
-	if a.firmness != "" {
-		f, err := instrument.ParseFirmness(a.firmness, a.opt.Unit)
-		if err != nil {
-			return nil, usageError{err}
-		}
-		f.Tip = a.opt.Tip
-		if err := instrument.CheckTip(f.Tip); err != nil && !a.opt.AnyTip {
-			return nil, err
-		}
-		r.Firmness = &f
-	}
-	if a.brix != "" {
-		s, err := instrument.ParseSolids(a.brix)
-		if err != nil {
-			return nil, usageError{err}
-		}
-		s.Compensated = a.opt.Compensated
-		r.Solids = &s
-	}
+	typed := workbench.Typed{Fruit: a.fruit, Firmness: a.firmness, Brix: a.brix, Note: a.note}
 	if a.hasRed {
-		r.Red = &a.red
+		typed.Red = &a.red
 	}
 	if a.hasGround {
-		r.Ground = &instrument.Ground{Score: a.ground, Scale: a.opt.Scale}
+		typed.Ground = &a.ground
 	}
-	if err := r.Plausible(); err != nil && !a.opt.Implausible {
-		return nil, fmt.Errorf("%w; --implausible takes it all the same", err)
-	}
-	return []instrument.Sheet{{Readings: []instrument.Reading{r}}}, nil
-}
-
-// sheetEntry is a sheet of readings with the sample that they are of.
-type sheetEntry struct {
-	sample   scoring.Sample
-	readings []instrument.Reading
-}
-
-// newSheetEntry finds the sample of a sheet. A whole sheet must fit the halves of
-// the sample's trays, where there are any.
-func newSheetEntry(ctx context.Context, s *ledger.Season, block string, picked time.Time, sheet instrument.Sheet, whole bool) (sheetEntry, error) {
-	if !sheet.Day.IsZero() {
-		picked = sheet.Day
-	}
-	sample, err := sampleOf(ctx, s, block, picked)
-	if err != nil {
-		return sheetEntry{}, err
-	}
-	if halves := len(sample.Fruit()); whole && halves > 0 {
-		if err := instrument.Match(sheet.Readings, halves); err != nil {
-			return sheetEntry{}, fmt.Errorf("block %q, picked %s: %w", block, sample.Picked.Format(time.DateOnly), err)
-		}
-	}
-	return sheetEntry{sample, sheet.Readings}, nil
-}
-
-func (e sheetEntry) enter(ctx context.Context, s *ledger.Season, by string, stdout io.Writer) error {
-	added, err := s.AddReadings(ctx, by, e.sample.Block, e.sample.Picked, e.readings...)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.\n", e.sample.Block, e.sample.Picked.Format(time.DateOnly), added)
-	return err
+	r, err := typed.Reading(a.opt)
+	return []instrument.Sheet{{Readings: []instrument.Reading{r}}}, err
 }

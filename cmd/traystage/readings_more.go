@@ -2,15 +2,16 @@ package main
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
-	"traystage/scoring/ledger"
 )
 
 func newReadingsStrikeCommand() *cobra.Command {
@@ -24,30 +25,18 @@ entries are kept, with the reason.
 		Example: `  traystage readings strike "Brook 5" 3 --why "wrong tray" --by hm --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 2 {
-				return usageError{fmt.Errorf("%s takes one fruit", cmd.CommandPath())}
+				return fault.Usagef("%s takes one fruit", cmd.CommandPath())
 			}
 			return blockAndFruit(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			by, err := f.initials()
-			if err != nil {
-				return err
-			}
 			picked, err := f.pickedDay()
 			if err != nil {
 				return err
 			}
 			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
-			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
-				b, err := blockOf(cmd.Context(), s, args[0])
-				if err != nil {
-					return err
-				}
-				sample, err := sampleOf(cmd.Context(), s, b.Name, picked)
-				if err != nil {
-					return err
-				}
-				return s.StrikeReadings(cmd.Context(), by, b.Name, sample.Picked, fruit, f.why)
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				return b.StrikeReadings(cmd.Context(), f.initials(), args[0], picked, fruit, f.why)
 			})
 		},
 	}
@@ -69,16 +58,16 @@ or an editor. traystage plan --out writes a sheet to print and fill in by hand.
 		Args:    oneArgument("the file to write"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if o.unit == "" {
-				return usageError{errors.New("which unit is firmness read in? give it with --unit: lbf, kgf or N")}
+				return fault.Usagef("which unit is firmness read in? give it with --unit: lbf, kgf or N")
 			}
 			if err := o.ready(); err != nil {
 				return err
 			}
 			var b bytes.Buffer
 			if err := instrument.WriteTemplate(&b, fruit, o.opt); err != nil {
-				return usageError{err}
+				return fault.Usage{Err: err}
 			}
-			return writeNewFile(args[0], b.Bytes())
+			return files.WriteNew(args[0], b.Bytes())
 		},
 	}
 	o.add(cmd)
@@ -109,8 +98,8 @@ purified water, which must show zero. Reports say when none was made.
 			if err != nil {
 				return err
 			}
-			return withSeason(cmd.Context(), f.seasonFlags, func(s *ledger.Season) error {
-				if err := s.AddCheck(cmd.Context(), c); err != nil {
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				if err := b.AddCheck(cmd.Context(), c); err != nil {
 					return err
 				}
 				if !c.Passed() {
@@ -133,13 +122,10 @@ purified water, which must show zero. Reports say when none was made.
 
 func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 	if f.water == (f.weight != "") || f.shown == "" {
-		return c, usageError{errors.New("say what was checked: --weight FORCE --shown FORCE, or --water --shown BRIX")}
+		return c, fault.Usagef("say what was checked: --weight FORCE --shown FORCE, or --water --shown BRIX")
 	}
 	f.today = f.on
-	c = instrument.Check{Instrument: name}
-	if c.By, err = f.initials(); err != nil {
-		return c, err
-	}
+	c = instrument.Check{Instrument: name, By: f.initials()}
 	if c.Day, err = f.day(); err != nil {
 		return c, err
 	}
@@ -147,7 +133,7 @@ func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 		c.Kind = instrument.ZeroWater
 		s, err := instrument.ParseSolids(f.shown)
 		c.Shown = s.Brix
-		return c, asUsage(err)
+		return c, fault.AsUsage(err)
 	}
 	c.Kind = instrument.CheckWeight
 	due, err := oneForce(f.weight, "")
@@ -163,14 +149,7 @@ func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 func oneForce(s string, unit instrument.Unit) (instrument.Force, error) {
 	f, err := instrument.ParseFirmness(s, unit)
 	if err != nil || len(f.Sides) != 1 {
-		return instrument.Force{}, usageError{fmt.Errorf("%q: is no force; write it like \"10 lbf\"", strings.TrimSpace(s))}
+		return instrument.Force{}, fault.Usagef("%q: is no force; write it like \"10 lbf\"", strings.TrimSpace(s))
 	}
 	return f.Sides[0], nil
-}
-
-func asUsage(err error) error {
-	if err == nil {
-		return nil
-	}
-	return usageError{err}
 }

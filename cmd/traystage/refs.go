@@ -1,9 +1,9 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
+
+	"traystage/cmd/internal/fault"
 )
 
 func newRefsCommand() *cobra.Command {
@@ -30,7 +30,7 @@ those of a season are looked for too. Every version is a file of its own and is 
 // oneName asks for exactly the name of a set.
 func oneName(cmd *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return usageError{fmt.Errorf("name one reference set, as in %s gala; %d names are given", cmd.CommandPath(), len(args))}
+		return fault.Usagef("name one reference set, as in %s gala; %d names are given", cmd.CommandPath(), len(args))
 	}
 	return nil
 }

@@ -1,19 +1,21 @@
 package main
 
 import (
-	"errors"
+	"context"
 	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
-	"traystage/refimages"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/grades"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 )
 
 type addOptions struct {
-	gradedPhoto
+	gradedFlags
 	by      string
 	correct bool
 	again   bool
@@ -40,11 +42,9 @@ refs check how well the grader repeats.
   traystage refs add gala --photo tray.jpg --stages grades.csv`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := f.shelf()
-			if err != nil {
-				return err
-			}
-			return runRefsAdd(s, opt, args[0], cmd.OutOrStdout())
+			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
+				return runRefsAdd(cmd.Context(), b, opt, args[0], cmd.OutOrStdout())
+			})
 		},
 	}
 	opt.flags(cmd)
@@ -66,78 +66,52 @@ func (opt addOptions) repeat() calibrate.Repeat {
 
 // check refuses what is wrong before a photo is measured.
 func (opt addOptions) check() error {
-	if err := opt.gradedPhoto.check(); err != nil {
+	if err := opt.gradedFlags.check(); err != nil {
 		return err
 	}
 	if opt.correct && opt.again {
-		return usageError{errors.New("--correct takes earlier grades away and --again keeps them; give one of the two")}
+		return fault.Usagef("--correct takes earlier grades away and --again keeps them; give one of the two")
 	}
 	if err := calibrate.ValidateInitials(opt.by); err != nil {
-		return usageError{fmt.Errorf("--by: %w", err)}
+		return fault.Usagef("--by: %w", err)
 	}
 	return nil
 }
 
 // named gives the initials of --by to a grading without any.
-func (opt addOptions) named(gradings []grading) error {
+func (opt addOptions) named(gradings []grades.Grading) error {
 	if opt.by == "" {
 		return nil
 	}
-	if len(gradings) > 1 || gradings[0].by != "" {
-		return usageError{fmt.Errorf("--by %s: %s names its graders itself; leave off --by", opt.by, opt.stages)}
+	if len(gradings) > 1 || gradings[0].By != "" {
+		return fault.Usagef("--by %s: %s names its graders itself; leave off --by", opt.by, opt.stages)
 	}
-	gradings[0].by = opt.by
+	gradings[0].By = opt.by
 	return nil
 }
 
-func runRefsAdd(s shelf, opt addOptions, name string, stdout io.Writer) error {
+func runRefsAdd(ctx context.Context, b *workbench.Bench, opt addOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
-	if name == refimages.BuiltinName {
-		return fmt.Errorf("reference set %q: the built-in set is not added to; make your own with traystage refs new", name)
-	}
-	if plain, version := splitVersion(name); version > 0 {
-		return usageError{fmt.Errorf("%q: add makes the next version of a set; name it without a version: %s", name, plain)}
-	}
-	if err := calibrate.ValidateName(name); err != nil {
-		return usageError{err}
-	}
-	set, err := s.set(name)
+	graded, err := opt.read()
 	if err != nil {
 		return err
 	}
-	tray, err := opt.read(set)
-	if err != nil {
+	if err := opt.named(graded.Gradings); err != nil {
 		return err
 	}
-	if err := opt.named(tray.gradings); err != nil {
-		return err
-	}
-	next, err := set.Grade(opt.repeat(), tray.halves()...)
-	if errors.Is(err, calibrate.ErrGradedBefore) {
-		return withHint(fmt.Errorf("%s: %w", opt.photo, err), "--correct puts the new grades in their place, --again keeps them as a second reading")
+	kept, suspects, err := b.Grade(ctx, name, opt.repeat(), graded)
+	if kept.File != "" {
+		if err := tellSet(stdout, kept); err != nil {
+			return err
+		}
 	}
 	if err != nil {
-		return tray.told(err)
-	}
-	if err := keep(s, next, stdout); err != nil {
-		return err
-	}
-	return tellSuspects(stdout, next, tray.hash)
-}
-
-// tellSuspects names the grades of one photo that look misread, while the tray
-// may still be at hand.
-func tellSuspects(w io.Writer, set calibrate.Set, photo string) error {
-	suspects, err := calibrate.Suspects(set)
-	if err != nil {
-		return err
+		return opt.told(err)
 	}
 	for _, s := range suspects {
-		if s.Photo == photo {
-			fmt.Fprintf(w, "look again at half %d: it is graded %s and looks like %s; put a slip right with --correct\n", s.Half, scoring.Tenth(s.Graded), scoring.Tenth(s.Called))
-		}
+		fmt.Fprintf(stdout, "look again at half %d: it is graded %s and looks like %s; put a slip right with --correct\n", s.Half, scoring.Tenth(s.Graded), scoring.Tenth(s.Called))
 	}
 	return nil
 }

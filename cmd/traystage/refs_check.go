@@ -1,19 +1,22 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
-	"fmt"
 	"io"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"traystage/calibrate"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/setpicture"
+	"traystage/cmd/internal/workbench"
 )
 
 type checkOptions struct {
-	gradedPhoto
+	gradedFlags
 	against string
 	picture string
 	json    bool
@@ -40,11 +43,9 @@ moved since an older set.
   traystage refs check gala --against gala.v1 --json`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := f.shelf()
-			if err != nil {
-				return err
-			}
-			return runRefsCheck(s, opt, args[0], cmd.OutOrStdout())
+			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
+				return runRefsCheck(cmd.Context(), b, opt, args[0], cmd.OutOrStdout())
+			})
 		},
 	}
 	opt.flags(cmd)
@@ -57,63 +58,43 @@ moved since an older set.
 // check refuses what is wrong before a set is read. A tray may be left out.
 func (opt checkOptions) check() error {
 	if opt.picture != "" && !strings.EqualFold(filepath.Ext(opt.picture), ".png") {
-		return usageError{fmt.Errorf("--picture %q: is written as PNG; let its name end in .png", opt.picture)}
+		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", opt.picture)
 	}
 	if opt.photo == "" && opt.stages == "" {
 		return nil
 	}
-	return opt.gradedPhoto.check()
+	return opt.gradedFlags.check()
 }
 
-func runRefsCheck(s shelf, opt checkOptions, name string, stdout io.Writer) error {
+func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
-	set, err := s.set(name)
-	if err != nil {
-		return err
-	}
-	c, err := calibrate.CheckSet(set)
-	if err != nil {
-		return err
-	}
-	var fresh []calibrate.Graded
+	var tray *workbench.GradedPhoto
 	if opt.photo != "" {
-		if fresh, err = opt.addTray(&c, set); err != nil {
-			return err
-		}
-	}
-	if opt.against != "" {
-		older, err := s.set(opt.against)
+		graded, err := opt.read()
 		if err != nil {
 			return err
 		}
-		if err := c.AddDrift(set, older); err != nil {
-			return err
-		}
+		tray = &graded
+	}
+	c, err := b.CheckSet(ctx, name, tray, opt.against)
+	if err != nil {
+		return opt.told(err)
 	}
 	if opt.picture != "" {
-		if err := writeCheckPicture(opt.picture, set, c, fresh); err != nil {
+		png, err := setpicture.Check(c.Set, c.Check, c.Fresh)
+		if err != nil {
+			return err
+		}
+		if err := files.Write(opt.picture, png); err != nil {
 			return err
 		}
 	}
 	if opt.json {
 		out := json.NewEncoder(stdout)
 		out.SetIndent("", "  ")
-		return out.Encode(c)
+		return out.Encode(c.Check)
 	}
-	return writeCheck(stdout, c)
-}
-
-// addTray calls the tray of --photo and gives its halves.
-func (opt checkOptions) addTray(c *calibrate.Check, set calibrate.Set) ([]calibrate.Graded, error) {
-	tray, err := opt.read(set)
-	if err != nil {
-		return nil, err
-	}
-	halves := tray.halves()
-	if err := c.AddTray(set, halves); err != nil {
-		return nil, fmt.Errorf("%s: %w", opt.photo, err)
-	}
-	return halves, nil
+	return writeCheck(stdout, c.Check)
 }

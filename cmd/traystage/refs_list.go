@@ -1,16 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
-	"maps"
-	"slices"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
-	"traystage/refimages"
+	"traystage/cmd/internal/workbench"
 )
 
 func newRefsListCommand(f *seasonFlags) *cobra.Command {
@@ -20,47 +19,24 @@ func newRefsListCommand(f *seasonFlags) *cobra.Command {
 		Long:  "List prints the newest version of every reference set, the built-in one first.\n" + exitStatus,
 		Args:  noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			s, err := f.shelf()
-			if err != nil {
-				return err
-			}
-			return runRefsList(s, cmd.OutOrStdout())
+			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
+				sets, err := b.Sets(cmd.Context())
+				if len(sets) == 0 {
+					return err
+				}
+				return errors.Join(listSets(cmd.OutOrStdout(), sets), err) // those that cannot be read last
+			})
 		},
 	}
 }
 
-// runRefsList lists what can be read and then tells what cannot.
-func runRefsList(s shelf, stdout io.Writer) error {
-	builtin, err := refimages.Builtin()
-	if err != nil {
-		return err
-	}
-	all, err := s.all()
-	if err != nil {
-		return err
-	}
-	sets := []calibrate.Set{builtin}
-	var failed severalErrors
-	for _, name := range slices.Sorted(maps.Keys(all)) {
-		set, err := s.set(name)
-		if err != nil {
-			failed = append(failed, err)
-			continue
-		}
-		sets = append(sets, set)
-	}
+func listSets(stdout io.Writer, sets []calibrate.Set) error {
 	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "set\tversion\tscale\tplates\tcalibrated")
 	for _, set := range sets {
 		fmt.Fprintf(w, "%s\t%d\t%s\t%d\t%s\n", set.Name, set.Version, scaleText(set.Scale), len(set.Plates), yesNo(set.Calibrated()))
 	}
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	if len(failed) > 0 {
-		return failed
-	}
-	return nil
+	return w.Flush()
 }
 
 func scaleText(s calibrate.Scale) string { return fmt.Sprintf("%v to %v", s.Stained, s.Clear) }

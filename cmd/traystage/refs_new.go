@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"strconv"
@@ -9,11 +10,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
-	"traystage/vision"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/workbench"
 )
 
 type newOptions struct {
-	gradedPhoto
+	gradedFlags
 	scale string
 	step  float64
 	note  string
@@ -35,11 +37,9 @@ without stain: 1-8, or 10-1 where the numbers run the other way.
   traystage refs new idared --photo chart.jpg --stages chart.csv --scale 1-10`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := f.shelf()
-			if err != nil {
-				return err
-			}
-			return runRefsNew(s, opt, args[0], cmd.OutOrStdout())
+			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
+				return runRefsNew(cmd.Context(), b, opt, args[0], cmd.OutOrStdout())
+			})
 		},
 	}
 	opt.flags(cmd)
@@ -49,56 +49,28 @@ without stain: 1-8, or 10-1 where the numbers run the other way.
 	return cmd
 }
 
-func runRefsNew(s shelf, opt newOptions, name string, stdout io.Writer) error {
+func runRefsNew(ctx context.Context, b *workbench.Bench, opt newOptions, name string, stdout io.Writer) error {
 	if err := opt.check(); err != nil {
-		return err
-	}
-	if err := checkNewName(name); err != nil {
 		return err
 	}
 	scale, err := parseScale(opt.scale, opt.step)
 	if err != nil {
-		return usageError{err}
+		return fault.Usage{Err: err}
 	}
-	if _, versions, err := s.holding(name); err != nil {
-		return err
-	} else if len(versions) > 0 {
-		return fmt.Errorf("reference set %q: exists already; add to it with traystage refs add, or choose another name", name)
-	}
-	empty := calibrate.Set{StainedDensity: vision.DefaultStainedDensity, Scale: scale}
-	tray, err := opt.read(empty)
+	graded, err := opt.read()
 	if err != nil {
 		return err
 	}
-	plates, err := tray.plates()
+	kept, err := b.NewSet(ctx, name, scale, opt.note, graded)
 	if err != nil {
-		return fmt.Errorf("%s: %w", opt.photo, err)
+		return opt.told(err)
 	}
-	set, err := calibrate.New(name, scale, vision.DefaultStainedDensity, plates...)
-	if err != nil {
-		return tray.told(err)
-	}
-	set.Note = opt.note
-	return keep(s, set, stdout)
+	return tellSet(stdout, kept)
 }
 
-// keep fits the set, so that one that cannot call stages is never kept, and writes it.
-func keep(s shelf, set calibrate.Set, stdout io.Writer) error {
-	if _, err := calibrate.Fit(set); err != nil {
-		return fmt.Errorf("reference set %q: %w", set.Name, err)
-	}
-	if set.Version > 1 { // beside the version it was made from
-		held, _, err := s.holding(set.Name)
-		if err != nil {
-			return err
-		}
-		s = held
-	}
-	path, err := s.add(set)
-	if err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(stdout, "Reference set %s version %d: %s, kept in %s\n", set.Name, set.Version, contents(set), path)
+// tellSet says which version of a set was kept, and where.
+func tellSet(w io.Writer, k workbench.KeptSet) error {
+	_, err := fmt.Fprintf(w, "Reference set %s version %d: %s, kept in %s\n", k.Set.Name, k.Set.Version, contents(k.Set), k.File)
 	return err
 }
 

@@ -10,6 +10,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/setpicture"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 )
 
@@ -26,22 +30,20 @@ plate came from; then the halves that people graded, with all their grades. NAME
   traystage refs show gala.v1 --picture gala.png`,
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := f.shelf()
-			if err != nil {
-				return err
-			}
-			return runRefsShow(s, args[0], picture, cmd.OutOrStdout())
+			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
+				return runRefsShow(b, args[0], picture, cmd.OutOrStdout())
+			})
 		},
 	}
 	cmd.Flags().StringVar(&picture, "picture", "", "write a sheet of the plates' pictures as this PNG `FILE`")
 	return cmd
 }
 
-func runRefsShow(s shelf, name, picture string, stdout io.Writer) error {
+func runRefsShow(b *workbench.Bench, name, picture string, stdout io.Writer) error {
 	if picture != "" && !strings.EqualFold(filepath.Ext(picture), ".png") {
-		return usageError{fmt.Errorf("--picture %q: is written as PNG; let its name end in .png", picture)}
+		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", picture)
 	}
-	set, err := s.set(name)
+	set, err := b.Shelf.Set(name)
 	if err != nil {
 		return err
 	}
@@ -65,7 +67,11 @@ func runRefsShow(s shelf, name, picture string, stdout io.Writer) error {
 	if err := showGraded(stdout, set); err != nil || picture == "" {
 		return err
 	}
-	return writeSheet(picture, set.Plates)
+	png, err := setpicture.Plates(set.Plates)
+	if err != nil {
+		return err
+	}
+	return files.Write(picture, png)
 }
 
 // showGraded prints the graded halves; nothing where there are none.

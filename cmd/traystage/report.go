@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -13,13 +12,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
-	"traystage/scoring/ledger"
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
-	"traystage/vision"
 )
 
 // outFlags say in which forms and where a report is written.
@@ -47,13 +47,22 @@ func (f *outFlags) add(cmd *cobra.Command) {
 // formNames are the forms that a document can be written in, by file ending.
 func formNames() []string { return slices.Sorted(maps.Keys(document.Forms())) }
 
-func (f outFlags) check() error {
+// options are what the flags say on how to assess; forms that there are not are
+// refused as well.
+func (f outFlags) options(s seasonFlags) (opt scoring.Options, err error) {
 	for _, name := range f.forms {
 		if document.Forms()[name] == nil {
-			return usageError{fmt.Errorf("--as %s: is no form of a report; there are %s", name, strings.Join(formNames(), ", "))}
+			return opt, fault.Usagef("--as %s: is no form of a report; there are %s", name, strings.Join(formNames(), ", "))
 		}
 	}
-	return nil
+	if opt.Today, err = s.day(); err != nil {
+		return opt, err
+	}
+	if opt.Unit, err = f.shownIn(); err != nil {
+		return opt, err
+	}
+	opt.Usual, err = f.usual()
+	return opt, err
 }
 
 func (f outFlags) shownIn() (instrument.Unit, error) {
@@ -62,7 +71,7 @@ func (f outFlags) shownIn() (instrument.Unit, error) {
 	}
 	u, err := instrument.ParseUnit(f.unit)
 	if err != nil {
-		return "", usageError{fmt.Errorf("--unit: %w", err)}
+		return "", fault.Usagef("--unit: %w", err)
 	}
 	return u, nil
 }
@@ -77,10 +86,10 @@ func (f outFlags) usual() (*trend.Prior, error) {
 		return nil, nil
 	}
 	if !(f.rate > 0 && f.rate <= fastest) {
-		return nil, usageError{fmt.Errorf("--rate %g: give stages a day, above 0 and up to %d, such as 0.2", f.rate, fastest)}
+		return nil, fault.Usagef("--rate %g: give stages a day, above 0 and up to %d, such as 0.2", f.rate, fastest)
 	}
 	if !(f.rateSD > 0 && f.rateSD <= fastest) {
-		return nil, usageError{fmt.Errorf("--rate-sd %g: give stages a day, above 0 and up to %d, such as 0.06", f.rateSD, fastest)}
+		return nil, fault.Usagef("--rate-sd %g: give stages a day, above 0 and up to %d, such as 0.06", f.rateSD, fastest)
 	}
 	return &trend.Prior{Rate: f.rate, Standard: f.rateSD, From: f.rateFrom}, nil
 }
@@ -95,7 +104,7 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 	if err := print(stdout, d); err != nil || f.out == "" {
 		return err
 	}
-	if err := makeFolder(f.out); err != nil {
+	if err := files.MakeFolder(f.out); err != nil {
 		return err
 	}
 	rendered := make([][]byte, len(f.forms))
@@ -107,7 +116,7 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 		rendered[i] = b.Bytes()
 	}
 	for i, name := range f.forms {
-		if err := writeFile(filepath.Join(f.out, stem+"."+name), rendered[i]); err != nil {
+		if err := files.Write(filepath.Join(f.out, stem+"."+name), rendered[i]); err != nil {
 			return err
 		}
 	}
@@ -132,8 +141,8 @@ picking. With --out the whole report is written to read, print and keep.
   traystage report "Brook 5" --out reports --as pdf,xlsx --season larkfield-2026`,
 		Args: oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				return runReport(cmd.Context(), s, f, out, args[0], cmd.OutOrStdout())
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				return runReport(cmd.Context(), b, f, out, args[0], cmd.OutOrStdout())
 			})
 		},
 	}
@@ -143,70 +152,30 @@ picking. With --out the whole report is written to read, print and keep.
 	return cmd
 }
 
-func runReport(ctx context.Context, s *ledger.Season, f seasonFlags, out outFlags, name string, stdout io.Writer) error {
-	if err := out.check(); err != nil {
-		return err
-	}
-	a, err := newAssessor(ctx, s, f, out)
+func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFlags, name string, stdout io.Writer) error {
+	opt, err := out.options(f)
 	if err != nil {
 		return err
 	}
-	b, err := blockOf(ctx, s, name)
-	if err != nil {
-		return err
-	}
-	r, err := a.block(ctx, b)
+	r, err := b.Report(ctx, name, opt)
 	if err != nil {
 		return err
 	}
 	full := report.Block{BlockReport: r}
 	if r.Sample != nil && out.out != "" {
-		if full.Trays, err = overlaysOf(ctx, s, *r.Sample); err != nil {
+		overlays, err := b.Overlays(ctx, *r.Sample)
+		if err != nil {
 			return err
+		}
+		for _, p := range overlays {
+			full.Trays = append(full.Trays, report.Picture{Name: p.Name, Bytes: p.Bytes})
 		}
 	}
 	d, err := full.Document()
 	if err != nil {
 		return err
 	}
-	return out.write(stdout, fileStem(b.Name), d)
-}
-
-// overlaysOf draws the calls over the photos of a sample. A photo that is
-// missing or damaged leaves its picture out: the figures do not need it.
-func overlaysOf(ctx context.Context, s *ledger.Season, sample scoring.Sample) ([]report.Picture, error) {
-	var out []report.Picture
-	for _, t := range sample.Trays {
-		photo, err := s.Photo(ctx, t.PhotoHash)
-		if errors.Is(err, context.Canceled) {
-			return nil, err
-		}
-		if err != nil {
-			continue
-		}
-		overlay, _, err := drawHalves(photo, trayOf(t), marksOf(t))
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", t.Photo, err)
-		}
-		out = append(out, report.Picture{Name: t.Photo, Bytes: overlay})
-	}
-	return out, nil
-}
-
-// trayOf gives back what a photo showed, as far as drawing needs it.
-func trayOf(r scoring.Report) vision.Tray {
-	tray := vision.Tray{Width: r.Width, Height: r.Height, Taken: r.Taken}
-	for _, f := range r.Fruit {
-		h := vision.Half{
-			Number: f.Number, Centre: vision.Point{X: f.Place.Centre[0], Y: f.Place.Centre[1]},
-			Radius: f.Place.Radius, Clipped: f.Clipped,
-		}
-		for _, p := range f.Place.Outline {
-			h.Outline = append(h.Outline, vision.Point{X: p[0], Y: p[1]})
-		}
-		tray.Halves = append(tray.Halves, h)
-	}
-	return tray
+	return out.write(stdout, fileStem(r.Block.Name), d)
 }
 
 // fileStem is a name made fit for a file: small letters, digits and dashes.

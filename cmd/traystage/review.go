@@ -9,8 +9,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
-	"traystage/scoring/ledger"
 )
 
 // reviewFlags say which call is reviewed, and by whom.
@@ -60,13 +61,13 @@ call is not lost: traystage history tells both.
 		Example: `  traystage override "Brook 5" 3 --stage 4.5 --why "bruise under the core" --by hm --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 2 {
-				return usageError{fmt.Errorf("%s takes one fruit: a stage is that of one half", cmd.CommandPath())}
+				return fault.Usagef("%s takes one fruit: a stage is that of one half", cmd.CommandPath())
 			}
 			return blockAndFruit(cmd, args)
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !cmd.Flags().Changed("stage") {
-				return usageError{fmt.Errorf("which stage? give it with --stage, as in --stage 4.5; traystage confirm lets a call stand")}
+				return fault.Usagef("which stage? give it with --stage, as in --stage 4.5; traystage confirm lets a call stand")
 			}
 			return runReview(cmd.Context(), f, args, scoring.Review{Override: true, Stage: f.stage, Why: f.why}, cmd.OutOrStdout())
 		},
@@ -79,37 +80,30 @@ call is not lost: traystage history tells both.
 
 func blockAndFruit(cmd *cobra.Command, args []string) error {
 	if len(args) < 2 {
-		return usageError{fmt.Errorf("%s takes a block and the number of a fruit, as in \"Brook 5\" 3", cmd.CommandPath())}
+		return fault.Usagef("%s takes a block and the number of a fruit, as in \"Brook 5\" 3", cmd.CommandPath())
 	}
 	for _, a := range args[1:] {
 		if n, err := strconv.Atoi(a); err != nil || n < 1 {
-			return usageError{fmt.Errorf("%q: is no number of a fruit; quote a block's name with spaces, as in \"Brook 5\" 3", a)}
+			return fault.Usagef("%q: is no number of a fruit; quote a block's name with spaces, as in \"Brook 5\" 3", a)
 		}
 	}
 	return nil
 }
 
 func runReview(ctx context.Context, f reviewFlags, args []string, r scoring.Review, stdout io.Writer) error {
-	var err error
-	if r.By, err = f.initials(); err != nil {
-		return err
-	}
+	r.By = f.initials()
 	picked, err := f.pickedDay()
 	if err != nil {
 		return err
 	}
-	return withSeason(ctx, f.seasonFlags, func(s *ledger.Season) error {
-		b, err := blockOf(ctx, s, args[0])
-		if err != nil {
-			return err
-		}
-		sample, err := sampleOf(ctx, s, b.Name, picked)
-		if err != nil {
-			return err
-		}
+	return inSeason(ctx, f.seasonFlags, func(b *workbench.Bench) error {
 		for _, a := range args[1:] {
 			fruit, _ := strconv.Atoi(a) // seen to when the arguments were read
-			if err := reviewOne(ctx, s, sample, fruit, r, stdout); err != nil {
+			done, err := b.Review(ctx, args[0], picked, fruit, r)
+			if err != nil {
+				return err
+			}
+			if err := tellReviewed(stdout, done); err != nil {
 				return err
 			}
 		}
@@ -124,27 +118,15 @@ func (f reviewFlags) pickedDay() (time.Time, error) {
 	return parseDay("--picked", f.picked)
 }
 
-func reviewOne(ctx context.Context, s *ledger.Season, sample scoring.Sample, fruit int, r scoring.Review, stdout io.Writer) error {
-	day := sample.Picked.Format(time.DateOnly)
-	for _, t := range sample.Trays {
-		for _, half := range t.Fruit {
-			if half.Number != fruit {
-				continue
-			}
-			if err := s.Review(ctx, t, fruit, r); err != nil {
-				return err
-			}
-			done := "confirmed"
-			if r.Override {
-				done = "now " + scoring.Tenth(r.Stage)
-			}
-			was := "without a call"
-			if !half.Clipped && half.Unscored == "" {
-				was = "called " + scoring.Tenth(half.Call.Stage)
-			}
-			_, err := fmt.Fprintf(stdout, "%s, picked %s, fruit %d: %s, %s by %s.\n", sample.Block, day, fruit, was, done, r.By)
-			return err
-		}
+func tellReviewed(w io.Writer, d workbench.Reviewed) error {
+	done := "confirmed"
+	if d.Review.Override {
+		done = "now " + scoring.Tenth(d.Review.Stage)
 	}
-	return fmt.Errorf("block %q: the sample of %s has no half numbered %d; it has %d", sample.Block, day, fruit, len(sample.Fruit()))
+	was := "without a call"
+	if !d.Was.Clipped && d.Was.Unscored == "" {
+		was = "called " + scoring.Tenth(d.Was.Call.Stage)
+	}
+	_, err := fmt.Fprintf(w, "%s, picked %s, fruit %d: %s, %s by %s.\n", d.Block, d.Picked.Format(time.DateOnly), d.Was.Number, was, done, d.Review.By)
+	return err
 }

@@ -1,25 +1,26 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
-	"iter"
-	"runtime"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"traystage/calibrate"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
-	"traystage/scoring/ledger"
 	"traystage/scoring/report"
 )
 
 type scoreOptions struct {
-	labels
 	seasonFlags
+	labels workbench.Labels
 	set    string
 	out    string
 	json   bool
@@ -51,16 +52,16 @@ photos in the order given.
   traystage score tray.jpg --season larkfield-2026 --block "Brook 5" --picked 2026-09-14 --by hm`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return usageError{fmt.Errorf("name at least one photo, as in traystage score tray.jpg")}
+				return fault.Usagef("name at least one photo, as in traystage score tray.jpg")
 			}
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if opt.folder() == "" || opt.block == "" {
-				return runScore(cmd.Context(), opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
-			}
-			return withSeason(cmd.Context(), opt.seasonFlags, func(s *ledger.Season) error {
-				return runIntake(cmd.Context(), s, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+			return atBench(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
+				if b.Season == nil || opt.labels.Block == "" {
+					return runScore(cmd.Context(), b, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
+				}
+				return runIntake(cmd.Context(), b, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 			})
 		},
 	}
@@ -70,9 +71,9 @@ photos in the order given.
 	f.StringVar(&opt.set, "set", "", "reference set: a `NAME` from refs list, or a file; the built-in set when not given")
 	f.StringVar(&opt.out, "out", "", "write an HTML report and an overlay picture of each photo into this `FOLDER`")
 	f.BoolVar(&opt.json, "json", false, "print JSON for programs instead of a table")
-	f.StringVar(&opt.orchard, "orchard", "", "name of the orchard, for the report")
-	f.StringVar(&opt.block, "block", "", "name of the block: of the season, else for the report alone")
-	f.StringVar(&opt.variety, "variety", "", "variety, for the report")
+	f.StringVar(&opt.labels.Orchard, "orchard", "", "name of the orchard, for the report")
+	f.StringVar(&opt.labels.Block, "block", "", "name of the block: of the season, else for the report alone")
+	f.StringVar(&opt.labels.Variety, "variety", "", "variety, for the report")
 	f.StringVar(&opt.picked, "picked", "", "`DAY` the fruit were picked; that of the first photo when not given (season)")
 	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
 	f.DurationVar(&opt.wait, "wait", 0, "time between staining and photo, such as 2m (season)")
@@ -80,37 +81,36 @@ photos in the order given.
 	return cmd
 }
 
-func runScore(ctx context.Context, opt scoreOptions, photos []string, stdout, stderr io.Writer) error {
-	s, err := openShelf()
+func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos []string, stdout, stderr io.Writer) error {
+	scorer, err := b.Scorer(opt.set, opt.labels)
 	if err != nil {
 		return err
-	}
-	set, err := s.set(opt.set)
-	if err != nil {
-		return err
-	}
-	path, err := calibrate.Fit(set)
-	if err != nil {
-		return fmt.Errorf("reference set %s: %w", set.Name, err)
 	}
 	if opt.out != "" {
-		if err := makeFolder(opt.out); err != nil {
+		if err := files.MakeFolder(opt.out); err != nil {
 			return err
 		}
 	}
+	jobs := files.Jobs(photos, opt.out)
+	write := func(i int, done workbench.Scored) workbench.Scored {
+		if jobs[i].Page != "" {
+			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates)
+		}
+		return done
+	}
 	var reports []scoring.Report
-	var failed severalErrors
+	var failed fault.Several
 	stopped := 0
 	bar := newProgress(stderr, len(photos))
-	for done := range scoreAll(ctx, plan(photos, opt.out), caller{set, path, opt.labels, nil}) {
+	for done := range scorer.Each(ctx, photosOf(jobs), write) {
 		bar.step()
 		switch {
-		case errors.Is(done.err, context.Canceled):
+		case errors.Is(done.Err, context.Canceled):
 			stopped++
-		case done.err != nil:
-			failed = append(failed, done.err)
+		case done.Err != nil:
+			failed = append(failed, done.Err)
 		default:
-			reports = append(reports, done.report)
+			reports = append(reports, done.Report)
 		}
 	}
 	bar.clear()
@@ -120,10 +120,36 @@ func runScore(ctx context.Context, opt scoreOptions, photos []string, stdout, st
 	if stopped > 0 {
 		failed = append(failed, fmt.Errorf("stopped: %d of %d photos were not scored", stopped, len(photos)))
 	}
-	if len(failed) > 0 {
-		return failed
+	return failed.Err()
+}
+
+// photosOf are the photos of the jobs; those that are not to be done give why.
+func photosOf(jobs []files.Job) []workbench.Photo {
+	photos := make([]workbench.Photo, len(jobs))
+	for i, j := range jobs {
+		photos[i] = workbench.PhotoFile(j.Photo)
+		if j.Err != nil {
+			photos[i].Read = func() ([]byte, error) { return nil, j.Err }
+		}
 	}
-	return nil
+	return photos
+}
+
+// writeReport writes a page and the overlay that it shows.
+func writeReport(page, overlay string, done workbench.Scored, plates []calibrate.Plate) error {
+	pics := report.Pictures{Plates: plates}
+	var err error
+	if pics.Overlay, pics.Crops, err = done.Pictures(); err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := report.WriteHTML(&b, done.Report, pics); err != nil {
+		return fmt.Errorf("%s: %w", page, err)
+	}
+	if err := files.Write(overlay, pics.Overlay); err != nil {
+		return err
+	}
+	return files.Write(page, b.Bytes())
 }
 
 func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photos int) error {
@@ -145,66 +171,4 @@ func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photo
 		}
 	}
 	return nil
-}
-
-// scored is what became of one photo.
-type scored struct {
-	photo   []byte
-	report  scoring.Report
-	margins []ledger.Margin // in step with the report's fruit
-	err     error
-}
-
-// scoreAll does the jobs on all cores and yields what became of them in their order.
-func scoreAll(ctx context.Context, jobs []job, c caller) iter.Seq[scored] {
-	return func(yield func(scored) bool) {
-		results := make([]chan scored, len(jobs))
-		turn := make(chan struct{}, runtime.GOMAXPROCS(0))
-		for i, j := range jobs {
-			results[i] = make(chan scored, 1)
-			go func() {
-				turn <- struct{}{}
-				defer func() { <-turn }()
-				if ctx.Err() != nil {
-					results[i] <- scored{err: ctx.Err()}
-					return
-				}
-				results[i] <- c.score(j)
-			}()
-		}
-		for _, r := range results {
-			if !yield(<-r) {
-				return
-			}
-		}
-	}
-}
-
-// caller is what photos are scored with.
-type caller struct {
-	set     calibrate.Set
-	path    *calibrate.Path
-	labels  labels
-	targets []float64 // stages at which the block's verdict turns
-}
-
-func (c caller) score(j job) scored {
-	if j.err != nil {
-		return scored{err: j.err}
-	}
-	photo, tray, err := measureFile(j.photo, c.set)
-	if err != nil {
-		return scored{err: err}
-	}
-	done := scored{photo: photo, report: reportOn(j.photo, photo, tray, c.set, c.path, c.labels, c.targets...), margins: marginsOf(tray)}
-	if j.page == "" {
-		return done
-	}
-	overlay, crops, err := drawHalves(photo, tray, marksOf(done.report))
-	if err != nil {
-		done.err = fmt.Errorf("%s: %w", j.photo, err)
-		return done
-	}
-	done.err = writeReport(j.page, j.overlay, done.report, report.Pictures{Overlay: overlay, Crops: crops, Plates: c.set.Plates})
-	return done
 }

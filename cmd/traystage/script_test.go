@@ -18,6 +18,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"traystage/cmd/internal/demo"
 )
 
 var update = flag.Bool("update", false, "rewrite the expected output of the scripts")
@@ -168,8 +170,8 @@ func TestDemoTrayIsTheKeptOne(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !bytes.Equal(kept, demoTray) {
-		t.Error("demo/larkfield_demo.jpg differs from testdata/trays/larkfield_demo.jpg; copy it again")
+	if !bytes.Equal(kept, demo.Tray) {
+		t.Error("cmd/internal/demo/larkfield_demo.jpg differs from testdata/trays/larkfield_demo.jpg; copy it again")
 	}
 }
 

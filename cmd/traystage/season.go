@@ -3,17 +3,16 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"traystage/calibrate"
-	"traystage/scoring"
-	"traystage/scoring/ledger"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/workbench"
 )
 
 // seasonFlags are what commands on a season share.
@@ -50,32 +49,49 @@ func (f seasonFlags) folder() string {
 	return ""
 }
 
-// open opens the season, which there must be.
-func (f seasonFlags) open(ctx context.Context) (*ledger.Season, error) {
-	dir := f.folder()
-	if dir == "" {
-		return nil, usageError{errors.New("no season: name its folder with --season; traystage season new makes one")}
+// usersSets is $TRAYSTAGE_HOME/refs, else refs in the user's configuration folder;
+// empty where there is none.
+func usersSets() string {
+	if home := os.Getenv("TRAYSTAGE_HOME"); home != "" {
+		return filepath.Join(home, "refs")
 	}
-	return ledger.Open(ctx, dir)
+	config, err := os.UserConfigDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(config, "traystage", "refs")
 }
 
-// initials are those of who acts.
-func (f seasonFlags) initials() (string, error) {
-	by := strings.TrimSpace(f.by)
-	if by == "" {
-		by = strings.TrimSpace(os.Getenv("TRAYSTAGE_BY"))
+// atBench opens the bench for one piece of work, with the season if there is one.
+func atBench(ctx context.Context, f seasonFlags, work func(*workbench.Bench) error) (err error) {
+	b, err := workbench.Open(ctx, workbench.Config{Season: f.folder(), Sets: usersSets(), Program: program})
+	if err != nil {
+		return err
 	}
-	if by == "" {
-		return "", usageError{errors.New("who does this? give your initials with --by, as in --by hm")}
-	}
-	return by, nil
+	defer func() { err = errors.Join(err, b.Close()) }()
+	return work(b)
 }
 
-// day is the day that the command looks from, midnight UTC.
+// inSeason opens the bench with the season, which there must be.
+func inSeason(ctx context.Context, f seasonFlags, work func(*workbench.Bench) error) error {
+	if f.folder() == "" {
+		return fault.Usagef("no season: name its folder with --season; traystage season new makes one")
+	}
+	return atBench(ctx, f, work)
+}
+
+// initials are those of who acts; empty where nobody says.
+func (f seasonFlags) initials() string {
+	if by := strings.TrimSpace(f.by); by != "" {
+		return by
+	}
+	return strings.TrimSpace(os.Getenv("TRAYSTAGE_BY"))
+}
+
+// day is the day that the command looks from, midnight UTC; zero for today.
 func (f seasonFlags) day() (time.Time, error) {
 	if f.today == "" {
-		y, m, d := time.Now().Date()
-		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC), nil
+		return time.Time{}, nil
 	}
 	return parseDay("--today", f.today)
 }
@@ -84,63 +100,20 @@ func (f seasonFlags) day() (time.Time, error) {
 func parseDay(flag, s string) (time.Time, error) {
 	t, err := time.Parse(time.DateOnly, s)
 	if err != nil {
-		return t, usageError{fmt.Errorf("%s %q: is no day; write year, month and day, as in 2026-09-21", flag, s)}
+		return t, fault.Usagef("%s %q: is no day; write year, month and day, as in 2026-09-21", flag, s)
 	}
 	return t, nil
 }
 
-// blockOf finds a block by its name.
-func blockOf(ctx context.Context, s *ledger.Season, name string) (scoring.Block, error) {
-	blocks, err := s.Blocks(ctx)
-	if err != nil {
-		return scoring.Block{}, err
-	}
-	var names []string
-	for _, b := range blocks {
-		if strings.EqualFold(b.Name, name) {
-			return b, nil
+// oneArgument asks for exactly one argument and says which where it is not.
+func oneArgument(what string) cobra.PositionalArgs { return someArguments(1, what) }
+
+// someArguments asks for a number of arguments.
+func someArguments(n int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) != n {
+			return fault.Usagef("%s takes %s; quote a name with spaces", cmd.CommandPath(), what)
 		}
-		names = append(names, b.Name)
+		return nil
 	}
-	if len(names) == 0 {
-		return scoring.Block{}, fmt.Errorf("block %q: the season has no blocks yet; add it with traystage block add", name)
-	}
-	return scoring.Block{}, fmt.Errorf("block %q: there is none of that name; there are %s", name, strings.Join(names, ", "))
-}
-
-// shelf is where reference sets are kept: the season's own, with the user's
-// behind it, or the user's alone where there is no season.
-func (f seasonFlags) shelf() (shelf, error) {
-	users, err := openShelf()
-	if err != nil || f.folder() == "" {
-		return users, err
-	}
-	// A season that cannot be opened is told of before a set is put into it.
-	s, err := f.open(context.Background())
-	if err != nil {
-		return shelf{}, err
-	}
-	own := shelf{s.Refs(), &users}
-	return own, s.Close()
-}
-
-// setOf finds a reference set for a season.
-func setOf(s *ledger.Season, ref string) (calibrate.Set, error) {
-	users, err := openShelf()
-	if err != nil {
-		return calibrate.Set{}, err
-	}
-	return shelf{s.Refs(), &users}.set(ref)
-}
-
-// orchardSheet is the sheet of the ledger that holds the orchard's name.
-const orchardSheet = "orchard"
-
-// orchardOf is the orchard's name; empty when it was never given.
-func orchardOf(ctx context.Context, s *ledger.Season) (string, error) {
-	all, err := s.Sheets(ctx, orchardSheet)
-	if err != nil || len(all) == 0 {
-		return "", err
-	}
-	return all[len(all)-1].Text, nil
 }

@@ -1,15 +1,12 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"traystage/scoring/ledger"
+	"traystage/cmd/internal/workbench"
 )
 
 func newSeasonCommand() *cobra.Command {
@@ -39,32 +36,16 @@ share, and back it up with traystage season backup.
 		Example: `  traystage season new larkfield-2026 --orchard Larkfield --by hm`,
 		Args:    oneArgument("the folder of the season, as in traystage season new larkfield-2026"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runSeasonNew(cmd.Context(), f, args[0], orchard, cmd.OutOrStdout())
+			if err := workbench.NewSeason(cmd.Context(), args[0], f.initials(), orchard); err != nil {
+				return err
+			}
+			_, err := fmt.Fprintf(cmd.OutOrStdout(), "The season is in %s.\nNext: traystage block add NAME --variety VARIETY --season %s\n", args[0], args[0])
+			return err
 		},
 	}
 	f.addBy(cmd)
 	cmd.Flags().StringVar(&orchard, "orchard", "", "`NAME` of the orchard, for reports")
 	return cmd
-}
-
-func runSeasonNew(ctx context.Context, f seasonFlags, dir, orchard string, stdout io.Writer) error {
-	orchard = strings.TrimSpace(orchard)
-	by, err := f.initials()
-	if err != nil && orchard != "" {
-		return err
-	}
-	s, err := ledger.Create(ctx, dir)
-	if err != nil {
-		return err
-	}
-	if orchard != "" {
-		err = s.PutSheet(ctx, by, orchardSheet, orchard)
-	}
-	if err := errors.Join(err, s.Close()); err != nil {
-		return err
-	}
-	_, err = fmt.Fprintf(stdout, "The season is in %s.\nNext: traystage block add NAME --variety VARIETY --season %s\n", dir, dir)
-	return err
 }
 
 func newSeasonBackupCommand() *cobra.Command {
@@ -79,15 +60,13 @@ damaged one. A folder that is there already is never written to.
 		Example: `  traystage season backup larkfield-copy --season larkfield-2026`,
 		Args:    oneArgument("a new folder for the copy"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				found, err := s.Backup(cmd.Context(), args[0])
-				if err != nil {
-					return err
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				made, damage := b.Backup(cmd.Context(), args[0])
+				if !made {
+					return damage
 				}
-				if _, err := fmt.Fprintf(cmd.OutOrStdout(), "A copy of the season is in %s.\n", args[0]); err != nil {
-					return err
-				}
-				return damage(found)
+				_, err := fmt.Fprintf(cmd.OutOrStdout(), "A copy of the season is in %s.\n", args[0])
+				return errors.Join(err, damage)
 			})
 		},
 	}
@@ -106,51 +85,15 @@ go together, photos that are missing or have changed, photos without a tray.
 		Example: `  traystage season check --season larkfield-2026`,
 		Args:    noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				found, err := s.Check(cmd.Context())
-				if err != nil || len(found) > 0 {
-					return errors.Join(err, damage(found))
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				if err := b.CheckSeason(cmd.Context()); err != nil {
+					return err
 				}
-				_, err = fmt.Fprintln(cmd.OutOrStdout(), "The season is whole.")
+				_, err := fmt.Fprintln(cmd.OutOrStdout(), "The season is whole.")
 				return err
 			})
 		},
 	}
 	f.addSeason(cmd.Flags())
 	return cmd
-}
-
-// damage tells what is wrong with a season as an error, one finding a line; nil for nothing.
-func damage(found []ledger.Finding) error {
-	var all severalErrors
-	for _, f := range found {
-		all = append(all, errors.New(f.String()))
-	}
-	if len(all) == 0 {
-		return nil
-	}
-	return all
-}
-
-// withSeason opens the season for one piece of work.
-func withSeason(ctx context.Context, f seasonFlags, work func(*ledger.Season) error) (err error) {
-	s, err := f.open(ctx)
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, s.Close()) }()
-	return work(s)
-}
-
-// oneArgument asks for exactly one argument and says which where it is not.
-func oneArgument(what string) cobra.PositionalArgs { return someArguments(1, what) }
-
-// someArguments asks for a number of arguments.
-func someArguments(n int, what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) != n {
-			return usageError{fmt.Errorf("%s takes %s; quote a name with spaces", cmd.CommandPath(), what)}
-		}
-		return nil
-	}
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"fmt"
 	"io"
 	"strings"
@@ -10,9 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"traystage/refimages"
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
-	"traystage/scoring/ledger"
 )
 
 func newStandardsCommand() *cobra.Command {
@@ -41,42 +39,18 @@ func newStandardsListCommand() *cobra.Command {
   traystage standards list --season larkfield-2026`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			rows, err := f.standards(cmd.Context())
-			if err != nil {
-				return err
-			}
-			return listStandards(cmd.OutOrStdout(), rows, variety)
+			return atBench(cmd.Context(), f, func(b *workbench.Bench) error {
+				rows, err := b.Standards(cmd.Context())
+				if err != nil {
+					return err
+				}
+				return listStandards(cmd.OutOrStdout(), rows, variety)
+			})
 		},
 	}
 	f.addSeason(cmd.Flags())
 	cmd.Flags().StringVar(&variety, "variety", "", "only the rows of this cultivar and the general ones")
 	return cmd
-}
-
-// standards are those that count: of the season where there is one, else the published ones.
-func (f seasonFlags) standards(ctx context.Context) (rows []scoring.Standard, err error) {
-	if f.folder() == "" {
-		return scoring.ReadStandards(refimages.Standards(), refimages.StandardsName)
-	}
-	err = withSeason(ctx, f, func(s *ledger.Season) error {
-		rows, err = standardsOf(ctx, s)
-		return err
-	})
-	return rows, err
-}
-
-// standardsOf are the season's own standards and, for what they leave out, the published ones.
-func standardsOf(ctx context.Context, s *ledger.Season) ([]scoring.Standard, error) {
-	shipped, err := scoring.ReadStandards(refimages.Standards(), refimages.StandardsName)
-	if err != nil {
-		return nil, err
-	}
-	sheets, err := s.Sheets(ctx, ledger.StandardsSheet)
-	if err != nil || len(sheets) == 0 {
-		return shipped, err
-	}
-	own, err := scoring.ReadStandards(strings.NewReader(sheets[len(sheets)-1].Text), "the season's standards")
-	return scoring.Prefer(own, shipped), err
 }
 
 func listStandards(stdout io.Writer, rows []scoring.Standard, variety string) error {
@@ -135,26 +109,16 @@ and give it back with traystage standards use.
 		Example: `  traystage standards save standards.csv --season larkfield-2026`,
 		Args:    oneArgument("the file to write"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			text, err := io.ReadAll(refimages.Standards())
-			if err != nil {
-				return err
-			}
-			if f.folder() != "" {
-				err = withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-					sheets, err := s.Sheets(cmd.Context(), ledger.StandardsSheet)
-					if err == nil && len(sheets) > 0 {
-						text = []byte(sheets[len(sheets)-1].Text)
-					}
-					return err
-				})
+			return atBench(cmd.Context(), f, func(b *workbench.Bench) error {
+				table, err := b.StandardsTable(cmd.Context())
 				if err != nil {
 					return err
 				}
-			}
-			if err := writeNewFile(args[0], text); err != nil {
-				return fmt.Errorf("%s: not written over: %w; choose another name", args[0], err)
-			}
-			return nil
+				if err := files.WriteNew(args[0], table); err != nil {
+					return fmt.Errorf("%s: not written over: %w; choose another name", args[0], err)
+				}
+				return nil
+			})
 		},
 	}
 	f.addSeason(cmd.Flags())
@@ -173,23 +137,16 @@ taken before are kept.
 		Example: `  traystage standards use own.csv --by hm --season larkfield-2026`,
 		Args:    oneArgument("the file with your standards"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			by, err := f.initials()
+			table, err := files.Read(args[0])
 			if err != nil {
 				return err
 			}
-			text, err := readFile(args[0])
-			if err != nil {
-				return err
-			}
-			rows, err := scoring.ReadStandards(bytes.NewReader(text), args[0])
-			if err != nil {
-				return err
-			}
-			return withSeason(cmd.Context(), f, func(s *ledger.Season) error {
-				if err := s.PutSheet(cmd.Context(), by, ledger.StandardsSheet, string(text)); err != nil {
+			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				rows, err := b.UseStandards(cmd.Context(), f.initials(), args[0], table)
+				if err != nil {
 					return err
 				}
-				_, err := fmt.Fprintf(cmd.OutOrStdout(), "%d standards of your own count from now on.\n", len(rows))
+				_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d standards of your own count from now on.\n", rows)
 				return err
 			})
 		},

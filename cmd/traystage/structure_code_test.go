@@ -10,6 +10,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -133,6 +134,57 @@ func checkCalls(t *testing.T, p pkg, banned []string) {
 			return true
 		})
 	}
+}
+
+// wording are the functions of calculating packages that the command may call:
+// those that read what was typed or give figures as people read them. Whatever
+// else people do is a verb of the workbench, where the desk finds it too.
+var wording = regexp.MustCompile(`^(Parse|Validate|Check|Write|Tenth$|Percent$|Numbers$)`)
+
+// touching are what the command may use of package os: it reads and writes files by
+// package files.
+var touching = []string{"Args", "Exit", "Stdin", "Stdout", "Stderr", "File", "ModeCharDevice", "Interrupt", "Getenv", "UserConfigDir", "Stat"}
+
+// TestStructureCommandIsWiring holds the command to flags, wiring and printing: of
+// the packages that calculate it takes types and words.
+func TestStructureCommandIsWiring(t *testing.T) {
+	pkgs := list(t, "./cmd/traystage")
+	p := pkgs[module+"cmd/traystage"]
+	for _, name := range p.GoFiles {
+		fset := token.NewFileSet()
+		file, err := parser.ParseFile(fset, filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.CallExpr:
+				for _, of := range core {
+					if f := nameIn(file, module+of, n.Fun); f != "" && !wording.MatchString(f) {
+						t.Errorf("%s:%d: the command calls %s.%s: let a verb of the workbench do it", name, fset.Position(n.Pos()).Line, of, f)
+					}
+				}
+			case *ast.SelectorExpr:
+				if f := nameIn(file, "os", n); f != "" && !slices.Contains(touching, f) {
+					t.Errorf("%s:%d: the command uses os.%s: let package files do it", name, fset.Position(n.Pos()).Line, f)
+				}
+			}
+			return true
+		})
+	}
+}
+
+// nameIn is what an expression names in an imported package; empty for anything else.
+func nameIn(file *ast.File, importPath string, e ast.Expr) string {
+	sel, ok := e.(*ast.SelectorExpr)
+	if !ok {
+		return ""
+	}
+	x, ok := sel.X.(*ast.Ident)
+	if local := localName(file, importPath); !ok || local == "" || x.Name != local {
+		return ""
+	}
+	return sel.Sel.Name
 }
 
 // localName is what a file calls an imported package whose name is the last

@@ -28,20 +28,23 @@ type room struct {
 }
 
 var rooms = []room{
-	{"vision/zones", nil, never(cgo, files, clock, foreign)},
-	{"vision/note", nil, never(cgo, files, clock, foreign)},
+	{"vision/zones", nil, never(cgo, disk, clock, foreign)},
+	{"vision/note", nil, never(cgo, disk, clock, foreign)},
 	{"vision/internal", []string{"vision/zones", "vision/note"}, nil},
 	{"vision", []string{"vision/zones", "vision/note", "vision/internal"}, never(gocvItself)},
-	{"calibrate", []string{"vision/zones", "vision/note"}, never(cgo, files, clock)},
-	{"scoring", core, never(cgo, sql, http, files, clock)},
-	{"scoring/instrument", core, never(cgo, sql, http, files, clock)},
-	{"scoring/trend", core, never(cgo, sql, http, files, clock)},
+	{"calibrate", []string{"vision/zones", "vision/note"}, never(cgo, disk, clock)},
+	{"scoring", core, never(cgo, sql, http, disk, clock)},
+	{"scoring/instrument", core, never(cgo, sql, http, disk, clock)},
+	{"scoring/trend", core, never(cgo, sql, http, disk, clock)},
 	{"scoring/ledger", core, never(gocv, http)},
-	{"scoring/words", []string{"vision/note"}, never(cgo, sql, http, files, clock)},
+	{"scoring/words", []string{"vision/note"}, never(cgo, sql, http, disk, clock)},
 	{"scoring/report", append([]string{"scoring/words"}, core...), never(gocv, httpItself, sql)},
 	{"refimages", []string{"refimages/painter", "vision/zones", "vision/note", "calibrate"}, never(gocv)},
 	{"refimages/painter", []string{"vision/zones", "vision/note", "calibrate"}, never(gocv)},
 	{"cmd", everything, never(gocvItself)},
+	{"cmd/traystage", append([]string{"cmd/internal", "cmd/internal/workbench", "scoring/report", "scoring/words"}, core...), never(gocvItself, sqlItself)},
+	{"cmd/internal", everything, never(gocvItself)},
+	{"cmd/internal/workbench", append([]string{"cmd/internal", "vision", "scoring/ledger", "scoring/words", "refimages"}, core...), never(gocvItself, http, terminal)},
 }
 
 // core is what the packages that turn calls into a decision share.
@@ -66,11 +69,14 @@ var (
 	gocvItself = ban{imports: []string{"gocv.io/x/gocv"}}
 	foreign    = ban{foreign: true}
 	sql        = ban{depends: []string{"database/sql"}}
-	http       = ban{depends: []string{"net/http"}}
+	sqlItself  = ban{imports: []string{"database/sql"}}
+	// Flags and the terminal are the command's.
+	terminal = ban{imports: []string{"flag", "github.com/spf13/cobra", "github.com/spf13/pflag", "os/signal", "text/tabwriter"}}
+	http     = ban{depends: []string{"net/http"}}
 	// The library that writes spreadsheets can fetch pictures; nothing here asks it to.
 	httpItself = ban{imports: []string{"net/http"}}
 	// Readers, writers and fs.FS are handed in by the command.
-	files = ban{imports: []string{"os", "os/exec", "io/ioutil", "path/filepath", "syscall"}}
+	disk = ban{imports: []string{"os", "os/exec", "io/ioutil", "path/filepath", "syscall"}}
 	// The day is handed in by the command.
 	clock = ban{calls: []string{"Now", "Since", "Until", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker", "Sleep"}}
 )

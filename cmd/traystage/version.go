@@ -5,11 +5,14 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"traystage/refimages"
+	"traystage/cmd/internal/workbench"
 )
 
 // version of the program; reports carry it.
 const version = "0.1.0"
+
+// program names the program and its version.
+const program = "traystage " + version
 
 func newVersionCommand() *cobra.Command {
 	return &cobra.Command{
@@ -18,11 +21,11 @@ func newVersionCommand() *cobra.Command {
 		Long:  "Version prints the version of the program and of its built-in reference set.\n" + exitStatus,
 		Args:  noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			set, err := refimages.Builtin()
+			name, number, err := workbench.BuiltinSet()
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "traystage %s, built-in reference set %s version %d\n", version, set.Name, set.Version)
+			fmt.Fprintf(cmd.OutOrStdout(), "%s, built-in reference set %s version %d\n", program, name, number)
 			return nil
 		},
 	}

@@ -1,4 +1,6 @@
-package main
+// Package setpicture draws reference sets: a sheet of the plates, and the path
+// with all that a check found beside it.
+package setpicture
 
 import (
 	"bytes"
@@ -20,20 +22,21 @@ import (
 
 // Measures of a sheet, px: plates four in a row, each over its stage.
 const (
+	plateSide   = 220 // of a plate's picture
 	sheetGap    = 12
 	sheetLetter = 26
 	sheetPerRow = 4
-	sheetCellX  = cropSide + sheetGap
-	sheetCellY  = cropSide + sheetLetter + 2*sheetGap
+	sheetCellX  = plateSide + sheetGap
+	sheetCellY  = plateSide + sheetLetter + 2*sheetGap
 )
 
-// writeSheet draws the plates in order of stage, to be held against a chart.
-func writeSheet(path string, plates []calibrate.Plate) error {
+// Plates draws the plates in order of stage, as PNG, to be held against a chart.
+func Plates(plates []calibrate.Plate) ([]byte, error) {
 	rows := (len(plates) + sheetPerRow - 1) / sheetPerRow
 	sheet := imaging.New(sheetPerRow*sheetCellX+sheetGap, rows*sheetCellY+sheetGap, color.White)
 	face, err := letterFace()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer face.Close()
 	for i, p := range plates {
@@ -41,21 +44,21 @@ func writeSheet(path string, plates []calibrate.Plate) error {
 		if len(p.Picture) > 0 {
 			img, err := jpeg.Decode(bytes.NewReader(p.Picture))
 			if err != nil {
-				return fmt.Errorf("picture of the plate of stage %v: %w", p.Stage, err)
+				return nil, fmt.Errorf("picture of the plate of stage %v: %w", p.Stage, err)
 			}
-			sheet = imaging.Paste(sheet, imaging.Fit(img, cropSide, cropSide, imaging.Lanczos), at)
+			sheet = imaging.Paste(sheet, imaging.Fit(img, plateSide, plateSide, imaging.Lanczos), at)
 		}
 		pen := font.Drawer{Dst: sheet, Src: image.Black, Face: face}
 		words := scoring.Tenth(p.Stage)
-		pen.Dot = fixed.P(at.X+cropSide/2, at.Y+cropSide+sheetLetter)
+		pen.Dot = fixed.P(at.X+plateSide/2, at.Y+plateSide+sheetLetter)
 		pen.Dot.X -= pen.MeasureString(words) / 2
 		pen.DrawString(words)
 	}
 	var b bytes.Buffer
 	if err := png.Encode(&b, sheet); err != nil {
-		return err
+		return nil, err
 	}
-	return writeFile(path, b.Bytes())
+	return b.Bytes(), nil
 }
 
 func letterFace() (font.Face, error) {

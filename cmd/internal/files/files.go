@@ -1,4 +1,6 @@
-package main
+// Package files reads what the user names and writes what the program makes:
+// whole files or none, and none over another by mistake.
+package files
 
 import (
 	"errors"
@@ -13,14 +15,14 @@ import (
 // exhaust a small machine.
 const maxFile = 512 << 20
 
-// readFile reads one file that the user named. Errors name it.
-func readFile(path string) ([]byte, error) {
+// Read reads one file that the user named. Errors name it.
+func Read(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%s: no such file; check the name and the folder", path)
 	case err != nil:
-		return nil, fmt.Errorf("%s: cannot be read: %w", path, plain(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w", path, Plain(err))
 	case info.IsDir():
 		return nil, fmt.Errorf("%s: is a folder, not a file; name the files in it, as in %s", path, filepath.Join(path, "*"))
 	case !info.Mode().IsRegular():
@@ -30,16 +32,16 @@ func readFile(path string) ([]byte, error) {
 	}
 	b, err := os.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w; check its permissions", path, plain(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w; check its permissions", path, Plain(err))
 	}
 	return b, nil
 }
 
-// writeFile writes a whole file or none, in place of what has its name.
-func writeFile(path string, b []byte) error { return write(path, b, os.Rename) }
+// Write writes a whole file or none, in place of what has its name.
+func Write(path string, b []byte) error { return write(path, b, os.Rename) }
 
-// writeNewFile writes a whole file or none, and none where one of its name is.
-func writeNewFile(path string, b []byte) error {
+// WriteNew writes a whole file or none, and none where one of its name is.
+func WriteNew(path string, b []byte) error {
 	return write(path, b, func(from, to string) error {
 		err := os.Link(from, to) // unlike a rename it fails where there is a file
 		if err == nil || errors.Is(err, fs.ErrExist) {
@@ -57,7 +59,7 @@ func writeNewFile(path string, b []byte) error {
 func write(path string, b []byte, put func(from, to string) error) error {
 	f, err := os.CreateTemp(filepath.Dir(path), ".traystage-*")
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w; choose another folder", path, plain(err))
+		return fmt.Errorf("%s: cannot be written: %w; choose another folder", path, Plain(err))
 	}
 	defer os.Remove(f.Name()) // nothing is there after a rename
 	_, err = f.Write(b)
@@ -74,30 +76,30 @@ func write(path string, b []byte, put func(from, to string) error) error {
 		err = put(f.Name(), path)
 	}
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w; choose another name or folder", path, plain(err))
+		return fmt.Errorf("%s: cannot be written: %w; choose another name or folder", path, Plain(err))
 	}
 	return nil
 }
 
-// makeFolder makes the folder for a command's output and sees that files can be
+// MakeFolder makes the folder for a command's output and sees that files can be
 // written to it, before work is done that could not be kept.
-func makeFolder(path string) error {
+func MakeFolder(path string) error {
 	if err := os.MkdirAll(path, 0o755); err != nil {
 		if errors.Is(err, syscall.ENOTDIR) || errors.Is(err, fs.ErrExist) {
 			return fmt.Errorf("%s: is a file, not a folder; choose another folder", path)
 		}
-		return fmt.Errorf("%s: cannot be made: %w; choose another folder", path, plain(err))
+		return fmt.Errorf("%s: cannot be made: %w; choose another folder", path, Plain(err))
 	}
 	f, err := os.CreateTemp(path, ".traystage-*")
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written to: %w; choose another folder", path, plain(err))
+		return fmt.Errorf("%s: cannot be written to: %w; choose another folder", path, Plain(err))
 	}
 	f.Close()
 	return os.Remove(f.Name())
 }
 
-// plain leaves of a file error its reason alone; the path has been named.
-func plain(err error) error {
+// Plain leaves of a file error its reason alone; the path has been named.
+func Plain(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
 		return p.Err

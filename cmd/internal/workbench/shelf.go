@@ -1,4 +1,4 @@
-package main
+package workbench
 
 import (
 	"bytes"
@@ -13,31 +13,24 @@ import (
 	"strings"
 
 	"traystage/calibrate"
+	"traystage/cmd/internal/fault"
+	"traystage/cmd/internal/files"
 	"traystage/refimages"
 )
 
-// shelf is the folder where reference sets are kept, each version one file
+// Shelf is the folder where reference sets are kept, each version one file
 // that is never written again.
-type shelf struct {
+type Shelf struct {
 	folder string
-	behind *shelf // where sets are looked for that this one does not hold; nil for nowhere
+	behind *Shelf // where sets are looked for that this one does not hold; nil for nowhere
 }
 
-// openShelf is $TRAYSTAGE_HOME/refs, else refs in the user's configuration folder.
-func openShelf() (shelf, error) {
-	if home := os.Getenv("TRAYSTAGE_HOME"); home != "" {
-		return shelf{folder: filepath.Join(home, "refs")}, nil
-	}
-	config, err := os.UserConfigDir()
-	if err != nil {
-		return shelf{}, fmt.Errorf("no folder to keep reference sets in: %w; set TRAYSTAGE_HOME to one", err)
-	}
-	return shelf{folder: filepath.Join(config, "traystage", "refs")}, nil
-}
+// NewShelf is a shelf in a folder, which need not be there yet.
+func NewShelf(folder string) Shelf { return Shelf{folder: folder} }
 
-// set finds a reference set: the built-in one for "" or its name, a file when
+// Set finds a reference set: the built-in one for "" or its name, a file when
 // ref is one's path, else the newest version of NAME or the version of NAME.v2.
-func (s shelf) set(ref string) (calibrate.Set, error) {
+func (s Shelf) Set(ref string) (calibrate.Set, error) {
 	if ref == "" {
 		return refimages.Builtin()
 	}
@@ -80,13 +73,13 @@ func builtin(version int) (calibrate.Set, error) {
 // checkNewName says whether a set may be made under this name and found again.
 func checkNewName(name string) error {
 	if err := calibrate.ValidateName(name); err != nil {
-		return usageError{err}
+		return fault.Usage{Err: err}
 	}
 	if _, version := splitVersion(name); version > 0 {
-		return usageError{fmt.Errorf("%q: a name must not end like a version; leave off %q", name, fmt.Sprintf(".v%d", version))}
+		return fault.Usagef("%q: a name must not end like a version; leave off %q", name, fmt.Sprintf(".v%d", version))
 	}
 	if strings.HasSuffix(name, ".json") {
-		return usageError{fmt.Errorf("%q: a name must not end like a file; leave off \".json\"", name)}
+		return fault.Usagef("%q: a name must not end like a file; leave off \".json\"", name)
 	}
 	if name == refimages.BuiltinName {
 		return fmt.Errorf("reference set %q: is built in; choose another name", name)
@@ -94,12 +87,12 @@ func checkNewName(name string) error {
 	return nil
 }
 
-func (s shelf) file(name string, version int) string {
+func (s Shelf) file(name string, version int) string {
 	return filepath.Join(s.folder, calibrate.FileName(name, version))
 }
 
 func readSet(path string) (calibrate.Set, error) {
-	b, err := readFile(path)
+	b, err := files.Read(path)
 	if err != nil {
 		return calibrate.Set{}, err
 	}
@@ -111,16 +104,16 @@ func readSet(path string) (calibrate.Set, error) {
 }
 
 // add writes a new version. One that is there already is never overwritten.
-func (s shelf) add(set calibrate.Set) (path string, err error) {
+func (s Shelf) add(set calibrate.Set) (path string, err error) {
 	var b bytes.Buffer
 	if err := calibrate.Encode(&b, set); err != nil {
 		return "", err
 	}
-	if err := makeFolder(s.folder); err != nil {
+	if err := files.MakeFolder(s.folder); err != nil {
 		return "", err
 	}
 	path = s.file(set.Name, set.Version)
-	err = writeNewFile(path, b.Bytes())
+	err = files.WriteNew(path, b.Bytes())
 	if errors.Is(err, fs.ErrExist) {
 		err = fmt.Errorf("%s: is there already and versions are never overwritten; try again", path)
 	}
@@ -140,7 +133,7 @@ func splitVersion(ref string) (name string, version int) {
 
 // holding is the shelf that holds a set, this one or one behind it, with the
 // set's versions there, oldest first; none where no shelf does.
-func (s shelf) holding(name string) (shelf, []int, error) {
+func (s Shelf) holding(name string) (Shelf, []int, error) {
 	all, err := s.own()
 	if err != nil || len(all[name]) > 0 || s.behind == nil {
 		return s, all[name], err
@@ -149,7 +142,7 @@ func (s shelf) holding(name string) (shelf, []int, error) {
 }
 
 // all lists the versions of every set that can be found from here, oldest first.
-func (s shelf) all() (map[string][]int, error) {
+func (s Shelf) all() (map[string][]int, error) {
 	all, err := s.own()
 	if err != nil || s.behind == nil {
 		return all, err
@@ -166,14 +159,14 @@ func (s shelf) all() (map[string][]int, error) {
 	return all, err
 }
 
-// own lists the versions of every set on this very shelf, oldest first.
-func (s shelf) own() (map[string][]int, error) {
+// own lists the versions of every set on this very Shelf, oldest first.
+func (s Shelf) own() (map[string][]int, error) {
 	entries, err := os.ReadDir(s.folder)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("%s: cannot be read: %w; set TRAYSTAGE_HOME to a folder of yours", s.folder, plain(err))
+		return nil, fmt.Errorf("%s: cannot be read: %w; set TRAYSTAGE_HOME to a folder of yours", s.folder, files.Plain(err))
 	}
 	all := map[string][]int{}
 	for _, e := range entries {

@@ -1,4 +1,4 @@
-package main
+package files
 
 import (
 	"errors"
@@ -13,7 +13,7 @@ func TestWriteFileReplacesAndLeavesNothingElse(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.html")
 	for _, text := range []string{"first", "second"} {
-		if err := writeFile(path, []byte(text)); err != nil {
+		if err := Write(path, []byte(text)); err != nil {
 			t.Fatal(err)
 		}
 		wantOnly(t, path, text)
@@ -22,10 +22,10 @@ func TestWriteFileReplacesAndLeavesNothingElse(t *testing.T) {
 
 func TestWriteNewFileNeverReplaces(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "gala.v1.json")
-	if err := writeNewFile(path, []byte("first")); err != nil {
+	if err := WriteNew(path, []byte("first")); err != nil {
 		t.Fatal(err)
 	}
-	err := writeNewFile(path, []byte("second"))
+	err := WriteNew(path, []byte("second"))
 	if !errors.Is(err, fs.ErrExist) || !strings.Contains(err.Error(), path) {
 		t.Errorf("error %v, want one that says that %s exists", err, path)
 	}
@@ -56,7 +56,7 @@ func TestReadFileBoundsSize(t *testing.T) {
 	if err := f.Truncate(maxFile + 1); err != nil { // takes no room: it has a hole
 		t.Skip(err)
 	}
-	if _, err := readFile(path); err == nil || !strings.Contains(err.Error(), "larger than 512 MB") {
+	if _, err := Read(path); err == nil || !strings.Contains(err.Error(), "larger than 512 MB") {
 		t.Errorf("error %v", err)
 	}
 }

@@ -1,8 +1,7 @@
-package main
+package workbench
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"math/rand/v2"
 	"path/filepath"
@@ -70,18 +69,18 @@ func fillSample(b *testing.B, s *ledger.Season, block string, picked time.Time, 
 
 // The outlook on 200 blocks, and the report on one of them without pictures.
 func BenchmarkBigSeason(b *testing.B) {
-	s := bigSeason(b, 200)
-	f := seasonFlags{today: "2026-09-20"}
+	bench := &Bench{Season: bigSeason(b, 200), Program: "traystage test"}
+	opt := scoring.Options{Today: time.Date(2026, 9, 20, 0, 0, 0, 0, time.UTC)}
 	b.Run("outlook", func(b *testing.B) {
 		for b.Loop() {
-			if err := runOutlook(b.Context(), s, f, outFlags{}, io.Discard); err != nil {
+			if _, err := bench.Outlook(b.Context(), opt); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
 	b.Run("report", func(b *testing.B) {
 		for b.Loop() {
-			if err := runReport(b.Context(), s, f, outFlags{}, "Block 7", io.Discard); err != nil {
+			if _, err := bench.Report(b.Context(), "Block 7", opt); err != nil {
 				b.Fatal(err)
 			}
 		}

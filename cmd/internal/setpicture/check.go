@@ -1,4 +1,4 @@
-package main
+package setpicture
 
 import (
 	"bytes"
@@ -31,12 +31,12 @@ const (
 	pathPoints   = 141 // twentieths of a stage on a scale of eight
 )
 
-// writeCheckPicture draws how much of the flesh is stained at each stage: the
-// path of the set, its plates and graded halves, and those of a tray that is checked.
-func writeCheckPicture(file string, set calibrate.Set, c calibrate.Check, fresh []calibrate.Graded) error {
+// Check draws, as PNG, how much of the flesh is stained at each stage: the path of
+// the set, its plates and graded halves, and those of a tray that is checked.
+func Check(set calibrate.Set, c calibrate.Check, fresh []calibrate.Graded) ([]byte, error) {
 	path, err := calibrate.Fit(set)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	p := plot.New()
 	for _, style := range []*text.Style{&p.Title.TextStyle, &p.X.Label.TextStyle, &p.Y.Label.TextStyle, &p.X.Tick.Label, &p.Y.Tick.Label, &p.Legend.TextStyle} {
@@ -51,11 +51,11 @@ func writeCheckPicture(file string, set calibrate.Set, c calibrate.Check, fresh 
 	p.Legend.Top, p.Legend.Left = true, set.Scale.Clear < set.Scale.Stained
 	p.Legend.Padding = 3
 	if err := addPath(p, path, set.Scale); err != nil {
-		return err
+		return nil, err
 	}
 	for _, s := range series(set, c, fresh) {
 		if err := s.add(p); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	canvas := vgimg.NewWith(vgimg.UseWH(checkWidth, checkHeight), vgimg.UseDPI(checkDPI))
@@ -63,9 +63,9 @@ func writeCheckPicture(file string, set calibrate.Set, c calibrate.Check, fresh 
 	p.Draw(draw.Crop(area, 8, -14, 8, -8))
 	var b bytes.Buffer
 	if _, err := (vgimg.PngCanvas{Canvas: canvas}).WriteTo(&b); err != nil {
-		return err
+		return nil, err
 	}
-	return writeFile(file, b.Bytes())
+	return b.Bytes(), nil
 }
 
 // wholeStages marks each whole stage.

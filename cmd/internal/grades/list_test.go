@@ -1,10 +1,12 @@
-package main
+package grades
 
 import (
 	"errors"
 	"math"
 	"strings"
 	"testing"
+
+	"traystage/cmd/internal/fault"
 )
 
 func TestParseStagesList(t *testing.T) {
@@ -15,7 +17,7 @@ func TestParseStagesList(t *testing.T) {
 		" 1 , - , 3 ": {1, none, 3},
 		",":           {none, none},
 	} {
-		got, err := parseStagesList(list)
+		got, err := parseList(list)
 		if err != nil || len(got) != len(want) {
 			t.Errorf("%q: %v, %v, want %v", list, got, err, want)
 			continue
@@ -27,8 +29,8 @@ func TestParseStagesList(t *testing.T) {
 		}
 	}
 	for _, list := range []string{"1,ripe", "1,NaN", "1,Inf", "1,1e999", "1,2;3"} {
-		_, err := parseStagesList(list)
-		var wrong usageError
+		_, err := parseList(list)
+		var wrong fault.Usage
 		if !errors.As(err, &wrong) || !strings.Contains(err.Error(), "--stages: entry 2: ") {
 			t.Errorf("%q: error %v, want a wrong use that names entry 2", list, err)
 		}
@@ -41,9 +43,9 @@ func FuzzStagesList(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, list string) {
-		stages, err := parseStagesList(list)
+		stages, err := parseList(list)
 		if err != nil {
-			var wrong usageError
+			var wrong fault.Usage
 			if !errors.As(err, &wrong) {
 				t.Errorf("%q: %v is not told as wrong use", list, err)
 			}
@@ -63,8 +65,8 @@ func FuzzStagesList(f *testing.F) {
 
 // Forty halves graded to the tenth make a list longer than a file's name can be.
 func TestLongListOfStages(t *testing.T) {
-	got, err := readStages(strings.TrimSuffix(strings.Repeat("10.0, ", 50), ", "))
-	if err != nil || len(got) != 1 || len(got[0].stages) != 50 {
+	got, err := Read(strings.TrimSuffix(strings.Repeat("10.0, ", 50), ", "))
+	if err != nil || len(got) != 1 || len(got[0].Stages) != 50 {
 		t.Errorf("%v, %v; want 50 stages of one grader", got, err)
 	}
 }

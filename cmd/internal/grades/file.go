@@ -1,4 +1,4 @@
-package main
+package grades
 
 import (
 	"bytes"
@@ -47,14 +47,14 @@ func oneGrader(stage, half, width int) columns {
 	return columns{grades: []gradeColumn{{at: stage}}, half: half, by: -1, width: width}
 }
 
-// parseStagesFile reads a file of stages in reading order, one a row: in its
+// ParseFile reads a file of stages in reading order, one a row: in its
 // only column, else in that headed stage, where one headed half may number
 // them and one headed by may name the grader of each. Several graders stand in
 // rows of the same half, or each in a column headed with their initials beside
 // one headed half. Columns are parted by commas, semicolons or tabs. What could
 // be read in two ways, such as decimal commas among commas, is refused. Errors
 // name the row.
-func parseStagesFile(b []byte) ([]grading, error) {
+func ParseFile(b []byte) ([]Grading, error) {
 	b = bytes.TrimPrefix(b, []byte("\xef\xbb\xbf"))
 	if !utf8.Valid(b) {
 		return nil, errors.New("is not plain text in UTF-8; save the sheet as CSV")
@@ -72,7 +72,7 @@ func parseStagesFile(b []byte) ([]grading, error) {
 
 // oneColumn reads a file with nothing that parts columns in its first line. An
 // empty line is a half that was not graded, and any comma is a decimal one.
-func oneColumn(text string) ([]grading, error) {
+func oneColumn(text string) ([]Grading, error) {
 	var rows []record
 	for i, line := range strings.Split(strings.TrimRight(text, "\r\n"), "\n") {
 		rows = append(rows, record{i + 1, []string{strings.Trim(line, " \t\r\"")}})
@@ -87,7 +87,7 @@ func oneColumn(text string) ([]grading, error) {
 	return oneGrader(0, -1, 1).read(rows)
 }
 
-func severalColumns(b []byte, sep rune) ([]grading, error) {
+func severalColumns(b []byte, sep rune) ([]Grading, error) {
 	rows, err := readRecords(b, sep)
 	if err != nil {
 		return nil, err
@@ -191,7 +191,7 @@ func hasWord(heading string, words []string) bool {
 	})
 }
 
-func (c columns) read(rows []record) ([]grading, error) {
+func (c columns) read(rows []record) ([]Grading, error) {
 	var t gradeTable
 	for _, row := range rows {
 		if c.half >= 0 && row.blank() {
@@ -260,29 +260,29 @@ func (c columns) readHalf(row record, t *gradeTable) error {
 // gradeTable gathers the stages of each grader, as many for each as there are halves.
 type gradeTable struct {
 	halves   int
-	gradings []grading
+	gradings []Grading
 }
 
 // next begins a half, which nobody has graded yet.
 func (t *gradeTable) next() {
 	t.halves++
 	for i := range t.gradings {
-		t.gradings[i].stages = append(t.gradings[i].stages, notGraded)
+		t.gradings[i].Stages = append(t.gradings[i].Stages, NotGraded)
 	}
 }
 
 // put writes down what a grader says of the last half.
 func (t *gradeTable) put(by string, stage float64) error {
-	i := slices.IndexFunc(t.gradings, func(g grading) bool { return g.by == by })
+	i := slices.IndexFunc(t.gradings, func(g Grading) bool { return g.By == by })
 	if i < 0 {
 		stages := make([]float64, t.halves)
 		for k := range stages {
-			stages[k] = notGraded
+			stages[k] = NotGraded
 		}
 		i = len(t.gradings)
-		t.gradings = append(t.gradings, grading{by, stages})
+		t.gradings = append(t.gradings, Grading{by, stages})
 	}
-	last := &t.gradings[i].stages[t.halves-1]
+	last := &t.gradings[i].Stages[t.halves-1]
 	if !math.IsNaN(*last) {
 		return fmt.Errorf("half %d is graded twice by %q; keep one of the two", t.halves, by)
 	}

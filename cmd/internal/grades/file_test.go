@@ -1,4 +1,4 @@
-package main
+package grades
 
 import (
 	"fmt"
@@ -30,11 +30,11 @@ func TestParseStagesFile(t *testing.T) {
 		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			gradings, err := parseStagesFile([]byte(c.file))
+			gradings, err := ParseFile([]byte(c.file))
 			if err != nil || len(gradings) != 1 {
 				t.Fatalf("%v, %v; want one grader", gradings, err)
 			}
-			got := gradings[0].stages
+			got := gradings[0].Stages
 			if len(got) != len(c.want) {
 				t.Fatalf("%v, want %v", got, c.want)
 			}
@@ -66,7 +66,7 @@ func TestParseStagesFileTellsTheRow(t *testing.T) {
 		"1,2,3,4\n":           "row 1: has 4 columns and no heading",
 		"stage,grade\n1,2\n":  `row 1: the columns "stage" and "grade" both look like stages`,
 	} {
-		if _, err := parseStagesFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := ParseFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: error %v, want one with %q", file, err, want)
 		}
 	}
@@ -80,12 +80,12 @@ func TestSeveralGraders(t *testing.T) {
 		"a row a grade":           "half,stage,by\n1,2,AB\n1,2.5,CD\n2,3,CD\n3,4,AB\n",
 		"rows headed differently": "Grader,Half,Starch index\nAB,1,2\nCD,1,2.5\nCD,2,3\nAB,3,4\nCD,3,\n",
 	} {
-		got, err := parseStagesFile([]byte(file))
+		got, err := ParseFile([]byte(file))
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
 		}
-		want := []grading{{"AB", []float64{2, none, 4}}, {"CD", []float64{2.5, 3, none}}}
+		want := []Grading{{"AB", []float64{2, none, 4}}, {"CD", []float64{2.5, 3, none}}}
 		if fmt.Sprint(got) != fmt.Sprint(want) { // NaN is not equal to itself
 			t.Errorf("%s: %v, want %v", name, got, want)
 		}
@@ -101,7 +101,7 @@ func TestSeveralGraders(t *testing.T) {
 		"half,stage,grade,by\n1,2,3,AB\n": "both look like stages",
 		"half,by,initials\n1,AB,AB\n":     "no column is headed stage",
 	} {
-		if _, err := parseStagesFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := ParseFile([]byte(file)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: error %v, want one with %q", file, err, want)
 		}
 	}
@@ -113,7 +113,7 @@ func FuzzStages(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, b []byte) {
-		gradings, err := parseStagesFile(b)
+		gradings, err := ParseFile(b)
 		if err != nil {
 			return
 		}
@@ -121,10 +121,10 @@ func FuzzStages(f *testing.F) {
 			t.Error("neither stages nor an error")
 		}
 		for _, g := range gradings {
-			if len(g.stages) == 0 || len(g.stages) != len(gradings[0].stages) {
-				t.Errorf("%d stages by %q where the first grader has %d", len(g.stages), g.by, len(gradings[0].stages))
+			if len(g.Stages) == 0 || len(g.Stages) != len(gradings[0].Stages) {
+				t.Errorf("%d stages by %q where the first grader has %d", len(g.Stages), g.By, len(gradings[0].Stages))
 			}
-			for _, s := range g.stages {
+			for _, s := range g.Stages {
 				if math.IsInf(s, 0) {
 					t.Errorf("stage %v", s)
 				}

@@ -1,0 +1,111 @@
+// Package demo scores one tray of the invented orchard Larkfield and builds its
+// whole season, by the command lines that people there would give.
+package demo
+
+import (
+	"bytes"
+	"context"
+	_ "embed"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"traystage/cmd/internal/files"
+	"traystage/cmd/internal/workbench"
+	"traystage/refimages/larkfield"
+	"traystage/scoring/report"
+)
+
+// Tray is testdata/trays/larkfield_demo.jpg, kept here so that the demo works
+// wherever the program is; a test holds the two equal.
+//
+//go:embed larkfield_demo.jpg
+var Tray []byte
+
+// Demo is where a demo is made and what it is made with.
+type Demo struct {
+	Bench  *workbench.Bench // without a season: scores the single tray
+	Folder string           // all that the demo writes is in it
+	// Run carries out one command line of traystage, without the name of the
+	// program. Its error is what the program told.
+	Run  func(ctx context.Context, args []string, stdout io.Writer) error
+	Step func(done, all int) // told of each sample taken in; nil for silence
+}
+
+// Make makes the whole demo and says on stdout what can be seen in it.
+func (d Demo) Make(ctx context.Context, stdout io.Writer) error {
+	if err := files.MakeFolder(d.Folder); err != nil {
+		return err
+	}
+	if err := d.oneTray(ctx, stdout); err != nil {
+		return err
+	}
+	s, err := d.newSeason(ctx)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(stdout, "\nNow a whole season at Larkfield, %d trays:\n\n", len(larkfield.Samples()))
+	if err := s.build(); err != nil {
+		return err
+	}
+	if err := s.finish(stdout); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(stdout, "\nOpen %s in a browser, then the reports on the blocks in %s.\nThe commands that built the season are in %s.\n",
+		filepath.Join(d.Folder, "outlook.html"), filepath.Join(d.Folder, "reports"), filepath.Join(d.Folder, "commands.txt"))
+	return err
+}
+
+// oneTray scores one tray, without a season.
+func (d Demo) oneTray(ctx context.Context, stdout io.Writer) error {
+	photo := filepath.Join(d.Folder, "larkfield_demo.jpg")
+	page, picture := filepath.Join(d.Folder, "report.html"), filepath.Join(d.Folder, "overlay.jpg")
+	if err := spareOthers(photo, page, picture); err != nil {
+		return err
+	}
+	if err := files.Write(photo, Tray); err != nil {
+		return err
+	}
+	scorer, err := d.Bench.Scorer("", workbench.Labels{Orchard: "Larkfield", Block: "Brook 5", Variety: "Gala"})
+	if err != nil {
+		return err
+	}
+	done := scorer.Score(ctx, workbench.PhotoBytes(photo, Tray))
+	if done.Err != nil {
+		return done.Err
+	}
+	pics := report.Pictures{Plates: scorer.Set.Plates}
+	if pics.Overlay, pics.Crops, err = done.Pictures(); err != nil {
+		return err
+	}
+	var html bytes.Buffer
+	if err := report.WriteHTML(&html, done.Report, pics); err != nil {
+		return err
+	}
+	if err := files.Write(picture, pics.Overlay); err != nil {
+		return err
+	}
+	if err := files.Write(page, html.Bytes()); err != nil {
+		return err
+	}
+	if err := report.WriteText(stdout, done.Report); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s, the report is %s.\n", photo, picture, page)
+	return err
+}
+
+// spareOthers refuses to write over files that no demo has written: those in
+// a folder where the demo's tray is not.
+func spareOthers(photo string, others ...string) error {
+	if b, err := os.ReadFile(photo); err == nil && bytes.Equal(b, Tray) {
+		return nil
+	}
+	for _, path := range append(others, photo) {
+		if _, err := os.Stat(path); err == nil {
+			return fmt.Errorf("%s: is there already and not from a demo; choose another --out", path)
+		}
+	}
+	return nil
+}

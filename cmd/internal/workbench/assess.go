@@ -1,0 +1,104 @@
+package workbench
+
+import (
+	"context"
+	"runtime"
+	"sync"
+
+	"traystage/cmd/internal/fault"
+	"traystage/scoring"
+	"traystage/scoring/instrument"
+)
+
+// assessor holds what the blocks of a season are assessed with.
+type assessor struct {
+	bench     *Bench
+	standards []scoring.Standard
+	checks    []instrument.Check
+	opt       scoring.Options
+	byBlock   map[string][]scoring.Sample // filled by all
+}
+
+// assessor makes ready to assess; Today is the bench's own where opt has none.
+func (b *Bench) assessor(ctx context.Context, opt scoring.Options) (a assessor, err error) {
+	a = assessor{bench: b, opt: opt, byBlock: map[string][]scoring.Sample{}}
+	a.opt.Program = b.Program
+	if a.opt.Today.IsZero() {
+		a.opt.Today = b.Today()
+	}
+	if a.standards, err = b.Standards(ctx); err != nil {
+		return a, err
+	}
+	if a.checks, err = b.Season.Checks(ctx); err != nil {
+		return a, err
+	}
+	a.opt.Orchard, err = b.Orchard(ctx)
+	return a, err
+}
+
+// Report assesses one block with all that is known of it. Orchard and Program of
+// the options are the bench's.
+func (b *Bench) Report(ctx context.Context, block string, opt scoring.Options) (scoring.BlockReport, error) {
+	a, err := b.assessor(ctx, opt)
+	if err != nil {
+		return scoring.BlockReport{}, err
+	}
+	of, err := b.Block(ctx, block)
+	if err != nil {
+		return scoring.BlockReport{}, err
+	}
+	samples, err := b.Season.Load(ctx, of.Name)
+	if err != nil {
+		return scoring.BlockReport{}, err
+	}
+	return scoring.Assess(of, samples, a.standards, a.checks, a.opt)
+}
+
+// Outlook puts all blocks in picking order.
+func (b *Bench) Outlook(ctx context.Context, opt scoring.Options) (scoring.Outlook, error) {
+	a, err := b.assessor(ctx, opt)
+	if err != nil {
+		return scoring.Outlook{}, err
+	}
+	reports, err := a.all(ctx)
+	if err != nil {
+		return scoring.Outlook{}, err
+	}
+	o := scoring.Rank(reports, a.opt.Today)
+	o.Orchard = a.opt.Orchard
+	return o, nil
+}
+
+// all assesses every block, as far as an outlook needs it, in the order of the season.
+func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
+	blocks, err := a.bench.Season.Blocks(ctx)
+	if err != nil {
+		return nil, err
+	}
+	samples, err := a.bench.Season.LoadAll(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range samples {
+		a.byBlock[s.Block] = append(a.byBlock[s.Block], s)
+	}
+	a.opt.Brief = true
+	reports, errs := make([]scoring.BlockReport, len(blocks)), make([]error, len(blocks))
+	turn := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var done sync.WaitGroup
+	for i, b := range blocks {
+		done.Go(func() {
+			turn <- struct{}{}
+			defer func() { <-turn }()
+			reports[i], errs[i] = scoring.Assess(b, a.byBlock[b.Name], a.standards, a.checks, a.opt)
+		})
+	}
+	done.Wait()
+	var failed fault.Several
+	for _, err := range errs {
+		if err != nil {
+			failed = append(failed, err)
+		}
+	}
+	return reports, failed.Err()
+}

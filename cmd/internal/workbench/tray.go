@@ -1,0 +1,98 @@
+package workbench
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"path/filepath"
+	"strconv"
+
+	"traystage/calibrate"
+	"traystage/scoring"
+	"traystage/scoring/ledger"
+	"traystage/vision"
+)
+
+// This file carries a photo's halves to calls, and calls to a report. Nothing is
+// computed here.
+
+func remarksOf(rs []vision.Remark) []scoring.Remark {
+	var out []scoring.Remark
+	for _, r := range rs {
+		out = append(out, scoring.Remark{Text: r.Text(), Advice: r.Advice()})
+	}
+	return out
+}
+
+// fruitOf calls a half; targets are the stages at which the block's verdict turns.
+func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fruit {
+	f := scoring.Fruit{
+		Number:  h.Number,
+		Place:   scoring.Place{Centre: scoring.Point{h.Centre.X, h.Centre.Y}, Radius: h.Radius},
+		Remarks: remarksOf(h.Remarks),
+		Clipped: h.Clipped,
+	}
+	for _, p := range h.Outline {
+		f.Place.Outline = append(f.Place.Outline, scoring.Point{p.X, p.Y})
+	}
+	if h.Clipped {
+		return f
+	}
+	if _, ok := h.Stained(); !ok {
+		f.Unscored = "no flesh can be seen on it"
+		return f
+	}
+	o := observe(h)
+	f.Call = path.Call(o, targets...)
+	f.Stained, f.Zones, f.Weights, f.Masked = o.Stained, o.Zones, o.Weights, o.Masked
+	return f
+}
+
+// Labels are what the grower calls the block.
+type Labels struct{ Orchard, Block, Variety string }
+
+func referenceOf(set calibrate.Set, path *calibrate.Path) scoring.Reference {
+	ref := scoring.Reference{
+		Name: set.Name, Version: strconv.Itoa(set.Version), Scale: set.Scale,
+		Calibrated: set.Calibrated(), StainedDensity: set.StainedDensity,
+	}
+	ref.Common = scoring.Uncalibrated(set.Scale)
+	if standard, freedom, ok := path.CommonError(); ok {
+		ref.Common = scoring.Common{Standard: standard, Freedom: freedom}
+	}
+	return ref
+}
+
+// reportOn calls the stage of every half and sums the tray up.
+func (s *Scorer) reportOn(name string, photo []byte, tray vision.Tray) scoring.Report {
+	r := scoring.Report{
+		Orchard: s.labels.Orchard, Block: s.labels.Block, Variety: s.labels.Variety,
+		Photo: filepath.Base(name), PhotoHash: hashOf(photo),
+		Width: tray.Width, Height: tray.Height, Taken: tray.Taken,
+		Reference: referenceOf(s.Set, s.path),
+		Remarks:   remarksOf(tray.Remarks),
+		Program:   s.bench.Program,
+	}
+	for _, h := range tray.Halves {
+		r.Fruit = append(r.Fruit, fruitOf(h, s.path, s.targets))
+	}
+	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
+	return r
+}
+
+// hashOf is the SHA-256 of a photo, in hexadecimal.
+func hashOf(photo []byte) string {
+	hash := sha256.Sum256(photo)
+	return hex.EncodeToString(hash[:])
+}
+
+// marginsOf gives, for each half of a tray, its stained fraction with the
+// threshold a quarter up and down.
+func marginsOf(tray vision.Tray) []ledger.Margin {
+	out := make([]ledger.Margin, len(tray.Halves))
+	for i, h := range tray.Halves {
+		if _, ok := h.Stained(); ok {
+			out[i] = ledger.Margin{Low: h.FractionLow, High: h.FractionHigh}
+		}
+	}
+	return out
+}
