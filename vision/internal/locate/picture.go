@@ -5,13 +5,15 @@ import (
 	"math"
 
 	"gocv.io/x/gocv"
+
+	"traystage/vision/internal/cielab"
 )
 
 // picture is a working picture as plain numbers, blurred by less than a pixel
 // against sensor noise.
 type picture struct {
 	w, h int
-	lab  []uint8  // OpenCV's 8-bit CIELAB: L* x 255/100, a* + 128, b* + 128; 3 a pixel
+	lab  []uint8  // 8-bit CIELAB (see cielab): L* x 255/100, a* + 128, b* + 128; 3 a pixel
 	code []uint16 // colour of every pixel, see colours
 	colours
 }
@@ -23,8 +25,7 @@ func newPicture(bgr gocv.Mat) *picture {
 	m := gocv.NewMat()
 	defer m.Close()
 	gocv.GaussianBlur(bgr, &m, image.Pt(5, 5), 0.8, 0.8, gocv.BorderReplicate)
-	gocv.CvtColor(m, &m, gocv.ColorBGRToLab)
-	p := &picture{w: m.Cols(), h: m.Rows(), lab: m.ToBytes()}
+	p := &picture{w: m.Cols(), h: m.Rows(), lab: cielab.FromBGR(m.ToBytes())}
 	p.code, p.colours = number(p.lab)
 	return p
 }

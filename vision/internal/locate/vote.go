@@ -7,6 +7,7 @@ import (
 
 	"gocv.io/x/gocv"
 
+	"traystage/vision/internal/cielab"
 	"traystage/vision/internal/parallel"
 )
 
@@ -91,12 +92,16 @@ type edge struct{ x, y, dx, dy, weight float32 }
 // findEdges gives the crests of the colour gradient: its strength is that of
 // the direction in which the three channels together change most (Di Zenzo 1986).
 func findEdges(bgr gocv.Mat) []edge {
-	lab, gx, gy := gocv.NewMat(), gocv.NewMat(), gocv.NewMat()
-	defer lab.Close()
+	soft, gx, gy := gocv.NewMat(), gocv.NewMat(), gocv.NewMat()
+	defer soft.Close()
 	defer gx.Close()
 	defer gy.Close()
-	gocv.GaussianBlur(bgr, &lab, image.Pt(7, 7), 1, 1, gocv.BorderReplicate)
-	gocv.CvtColor(lab, &lab, gocv.ColorBGRToLab)
+	gocv.GaussianBlur(bgr, &soft, image.Pt(7, 7), 1, 1, gocv.BorderReplicate)
+	lab, err := gocv.NewMatFromBytes(soft.Rows(), soft.Cols(), gocv.MatTypeCV8UC3, cielab.FromBGR(soft.ToBytes()))
+	if err != nil {
+		return nil
+	}
+	defer lab.Close()
 	gocv.Sobel(lab, &gx, gocv.MatTypeCV16S, 1, 0, 3, 1, 0, gocv.BorderReplicate)
 	gocv.Sobel(lab, &gy, gocv.MatTypeCV16S, 0, 1, 3, 1, 0, gocv.BorderReplicate)
 	px, errX := gx.DataPtrInt16()
