@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -23,10 +24,28 @@ const (
 // ErrNoHalves when there are none and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
 // photo's name and says what to do.
 func Measure(bytes []byte, opt Options) (Tray, error) {
+	return MeasureContext(context.Background(), bytes, opt)
+}
+
+// atOnce is how many photos are measured at the same time, each on all cores; others
+// wait, so that the memory that a program needs does not grow with them.
+const atOnce = 2
+
+var measuring = make(chan struct{}, atOnce)
+
+// MeasureContext is Measure that ends with the context's error within a
+// second or so of when that is done.
+func MeasureContext(ctx context.Context, bytes []byte, opt Options) (Tray, error) {
+	select {
+	case measuring <- struct{}{}:
+		defer func() { <-measuring }()
+	case <-ctx.Done():
+		return Tray{}, ctx.Err()
+	}
 	opt = opt.withDefaults()
-	p, found, err := look(bytes, opt, workLong)
+	p, found, err := look(ctx, bytes, opt, workLong)
 	if err == nil && len(found) > 0 && middleRadius(found) < smallRadius && p.Scale > 1 {
-		p, found, err = look(bytes, opt, closerLong)
+		p, found, err = look(ctx, bytes, opt, closerLong)
 	}
 	if err != nil {
 		return Tray{}, err
@@ -61,8 +80,8 @@ func Measure(bytes []byte, opt Options) (Tray, error) {
 }
 
 // look finds the faces on the photo reduced to the given long side.
-func look(bytes []byte, opt Options, long int) (photo.Photo, []locate.Face, error) {
-	p, err := photo.Load(bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: long})
+func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo, []locate.Face, error) {
+	p, err := photo.Load(ctx, bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: long})
 	if err != nil {
 		return p, nil, err
 	}
@@ -71,7 +90,8 @@ func look(bytes []byte, opt Options, long int) (photo.Photo, []locate.Face, erro
 		return p, nil, err
 	}
 	defer m.Close()
-	return p, locate.Faces(m), nil
+	found := locate.Faces(m)
+	return p, found, ctx.Err()
 }
 
 func middleRadius(fs []locate.Face) float64 {

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -21,7 +22,7 @@ import (
 // showing. Errors are those of Measure.
 func Picture(bytes []byte, maxSide int, opt Options) (*image.NRGBA, error) {
 	opt = opt.withDefaults()
-	p, err := photo.Load(bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: maxSide})
+	p, err := photo.Load(context.Background(), bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: maxSide})
 	if err != nil {
 		return nil, err
 	}

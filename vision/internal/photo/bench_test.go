@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"math"
@@ -30,7 +31,7 @@ func BenchmarkLoad12Mpx(b *testing.B) {
 		b.Run(fmt.Sprintf("to%d", long), func(b *testing.B) {
 			b.SetBytes(int64(len(photo)))
 			for b.Loop() {
-				if _, err := Load(photo, Limits{MaxPixels: 120_000_000, TargetLong: long}); err != nil {
+				if _, err := Load(context.Background(), photo, Limits{MaxPixels: 120_000_000, TargetLong: long}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -1,110 +1,119 @@
 package photo
 
 import (
+	"bytes"
+	"context"
+	"errors"
 	"image"
+	"image/png"
+	"io"
 
-	"gocv.io/x/gocv"
+	"golang.org/x/image/webp"
+
+	"traystage/vision/internal/jpeg"
 )
 
-// scope owns what one call took from OpenCV; Close gives it back, newest first.
-type scope struct{ done []func() error }
-
-func (s *scope) own(m gocv.Mat) *gocv.Mat {
-	s.done = append(s.done, m.Close)
-	return &m
-}
-
-func (s *scope) mat() *gocv.Mat { return s.own(gocv.NewMat()) }
-
-func (s *scope) Close() {
-	for i := len(s.done) - 1; i >= 0; i-- {
-		// Closing a Mat cannot fail; the error is there for an interface's sake.
-		_ = s.done[i]()
-	}
-}
-
-// reduction is a way to decode a JPEG at a part of its size, which skips most of the work.
-type reduction struct {
-	by   int
-	flag gocv.IMReadFlag
-}
-
-var reductions = []reduction{
-	{8, gocv.IMReadReducedColor8},
-	{4, gocv.IMReadReducedColor4},
-	{2, gocv.IMReadReducedColor2},
-}
-
-// reductionFor picks the strongest reduction that leaves at least targetLong
-// pixels on the long side. Only JPEG gains by it.
-func reductionFor(h Header, targetLong int) reduction {
+// reductionFor picks the strongest reduction, 8, 4, 2 or 1, that leaves at least
+// targetLong pixels on the long side. Only JPEG gains by it.
+func reductionFor(h Header, targetLong int) int {
 	if h.Format == JPEG && targetLong > 0 {
-		for _, r := range reductions {
-			if ceilDiv(max(h.Width, h.Height), r.by) >= targetLong {
-				return r
+		for by := 8; by > 1; by /= 2 {
+			if ceilDiv(max(h.Width, h.Height), by) >= targetLong {
+				return by
 			}
 		}
 	}
-	return reduction{1, gocv.IMReadColor}
+	return 1
 }
 
 func ceilDiv(a, b int) int { return (a + b - 1) / b }
 
 // decode gives the picture as stored, reduced to targetLong, with Width and Height
 // as stored and without Taken.
-func decode(b []byte, h Header, targetLong int) (Photo, error) {
-	var s scope
-	defer s.Close()
-	r := reductionFor(h, targetLong)
-	bgr, err := s.bgr(b, h, r)
+func decode(ctx context.Context, b []byte, h Header, targetLong int) (Photo, error) {
+	if h.Format == HEIC {
+		return decodeHEIC(ctx, b, h, targetLong)
+	}
+	by := reductionFor(h, targetLong)
+	src, err := sourceOf(ctx, b, h, by)
+	if err := ctx.Err(); err != nil {
+		return Photo{}, err
+	}
 	if err != nil {
 		return Photo{}, err
 	}
-	p := Photo{Width: h.Width, Height: h.Height, Scale: 1}
-	if r.by == 1 {
-		// A HEIC may crop itself.
-		p.Width, p.Height = bgr.Cols(), bgr.Rows()
+	if src.cols != ceilDiv(h.Width, by) || src.rows != ceilDiv(h.Height, by) {
+		return Photo{}, damaged(h.Format, "decodes to another size than it states")
 	}
-	if long := max(p.Width, p.Height); targetLong > 0 && long > targetLong {
+	p := planned(h.Width, h.Height, targetLong)
+	if p.Pix, err = reduce(ctx, src, p.Cols, p.Rows); err != nil {
+		return Photo{}, err
+	}
+	return p, nil
+}
+
+// planned is a photo of a size, reduced to targetLong, without pixels as yet.
+func planned(width, height, targetLong int) Photo {
+	p := Photo{Width: width, Height: height, Scale: 1}
+	if long := max(width, height); targetLong > 0 && long > targetLong {
 		p.Scale = float64(long) / float64(targetLong)
 	}
-	p.Cols, p.Rows = scaled(p.Width, p.Scale), scaled(p.Height, p.Scale)
-	if p.Cols != bgr.Cols() || p.Rows != bgr.Rows() {
-		small := s.mat()
-		gocv.Resize(*bgr, small, image.Pt(p.Cols, p.Rows), 0, 0, gocv.InterpolationArea)
-		bgr = small
-	}
-	p.Pix = bgr.ToBytes()
-	return p, nil
+	p.Cols, p.Rows = scaled(width, p.Scale), scaled(height, p.Scale)
+	return p
 }
 
 func scaled(full int, scale float64) int {
 	return max(1, int(float64(full)/scale+0.5))
 }
 
-// bgr decodes to 3 channels of 8 bits, reduced by r.
-func (s *scope) bgr(b []byte, h Header, r reduction) (*gocv.Mat, error) {
-	if h.Format == HEIC {
-		return s.decodeHEIC(b, h)
+// sourceOf decodes everything but HEIC, JPEG at 1/by of its size.
+func sourceOf(ctx context.Context, b []byte, h Header, by int) (source, error) {
+	if h.Format == JPEG {
+		p, err := jpeg.Decode(ctx, b, by)
+		switch {
+		case errors.Is(err, jpeg.ErrUnusual):
+			return source{}, notPhoto("this JPEG "+err.Error(), "save it as an ordinary JPEG")
+		case errors.Is(err, jpeg.ErrDamaged):
+			return source{}, damaged(JPEG, err.Error())
+		case err != nil:
+			return source{}, err
+		}
+		return source{p.Cols, p.Rows, func(y int, _ []byte) []byte {
+			return p.BGR[3*y*p.Cols : 3*(y+1)*p.Cols]
+		}}, nil
 	}
-	flag := r.flag | gocv.IMReadIgnoreOrientation
-	if h.alpha {
-		flag = gocv.IMReadUnchanged // the one way to get alpha; it ignores orientation too
+	read := png.Decode
+	if h.Format == WebP {
+		read = webp.Decode
 	}
-	m, err := gocv.IMDecode(b, flag)
+	img, err := decoded(read, reader{ctx, bytes.NewReader(b)})
 	if err != nil {
-		return nil, damaged(h.Format, "cannot be decoded")
+		return source{}, damaged(h.Format, "cannot be decoded")
 	}
-	pic := s.own(m)
-	// IMDecode logs what goes wrong and answers with an empty Mat.
-	if pic.Empty() || pic.Cols() != ceilDiv(h.Width, r.by) || pic.Rows() != ceilDiv(h.Height, r.by) {
-		return nil, damaged(h.Format, "cannot be decoded")
+	return sourceFrom(img)
+}
+
+// decoded is what a library makes of a picture. That it panics on what it does
+// not expect is no reason to end the program.
+func decoded(read func(io.Reader) (image.Image, error), r io.Reader) (img image.Image, err error) {
+	defer func() {
+		if recover() != nil {
+			img, err = nil, errors.New("cannot be decoded")
+		}
+	}()
+	return read(r)
+}
+
+// reader ends with its context.
+type reader struct {
+	ctx context.Context
+	r   *bytes.Reader
+}
+
+func (r reader) Read(p []byte) (int, error) {
+	if err := r.ctx.Err(); err != nil {
+		return 0, err
 	}
-	if h.alpha {
-		return s.onWhite(pic, h)
-	}
-	if pic.Type() != gocv.MatTypeCV8UC3 {
-		return nil, damaged(h.Format, "decodes to something other than colour pixels")
-	}
-	return pic, nil
+	// In small bites, so that the context is looked at.
+	return r.r.Read(p[:min(len(p), 1<<14)])
 }

@@ -2,6 +2,7 @@ package photo
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"testing"
 	"time"
@@ -65,7 +66,7 @@ func TestTaken(t *testing.T) {
 		"WebP": withEXIF(t, webpOf(t, img, 101), exif),
 		"HEIC": sampleHEIC(t),
 	} {
-		p, err := Load(b, plenty)
+		p, err := Load(context.Background(), b, plenty)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}

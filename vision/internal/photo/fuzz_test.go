@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"context"
 	"encoding/binary"
 	"image"
 	"image/color"
@@ -25,7 +26,7 @@ func FuzzLoad(f *testing.F) {
 		f.Add(b, uint8(0))
 	}
 	f.Fuzz(func(t *testing.T, b []byte, long uint8) {
-		p, err := Load(b, Limits{MaxPixels: 1 << 16, TargetLong: int(long)})
+		p, err := Load(context.Background(), b, Limits{MaxPixels: 1 << 16, TargetLong: int(long)})
 		if err != nil {
 			return
 		}

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
+
+	"traystage/vision/internal/jpeg"
 )
 
 // JPEG marker codes (ITU-T T.81, 1992, table B.1).
@@ -118,7 +120,9 @@ func (w *jpegWalk) take(marker byte, body []byte) error {
 		if w.header.Width == 0 {
 			return damaged(JPEG, "has picture data before its size")
 		}
-		w.scans++
+		if w.scans++; w.scans > jpeg.MostScans {
+			return notPhoto(fmt.Sprintf("this JPEG goes over its picture more than %d times", jpeg.MostScans), "save it as an ordinary JPEG")
+		}
 		// Coded data follows. In it 0xFF is stuffed with a zero or starts a restart
 		// marker, and both of these the search for the next marker steps over.
 	case isFrame(marker):
@@ -156,5 +160,20 @@ func (w *jpegWalk) frame(marker byte, body []byte) error {
 	if w.header.Width == 0 || w.header.Height == 0 {
 		return damaged(JPEG, fmt.Sprintf("states a size of %d x %d px", w.header.Width, w.header.Height))
 	}
+	if marker == jpegSOF2 {
+		w.header.coefs = coefficients(w.header.Width, w.header.Height, body[6:])
+	}
 	return nil
+}
+
+// coefficients is how many bytes the coefficients of all channels take, which a progressive
+// JPEG makes hold until its end: two for each, in whole blocks of 8 x 8.
+func coefficients(width, height int, channels []byte) int {
+	across, down, most := 1, 1, 0
+	for i := 0; i+1 < len(channels); i += 3 {
+		h, v := int(channels[i+1]>>4), int(channels[i+1]&15)
+		across, down = max(across, h), max(down, v)
+		most += h * v
+	}
+	return 128 * most * ceilDiv(width, 8*across) * ceilDiv(height, 8*down)
 }

@@ -1,6 +1,7 @@
 package photo
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 	"time"
@@ -64,6 +65,8 @@ type Header struct {
 	Taken         time.Time // see Photo.Taken
 
 	alpha bool // the picture may be see-through
+	coefs int  // bytes that a progressive JPEG's coefficients take
+	bytes int  // of other formats: bytes a pixel that their decoder holds
 }
 
 // Upright gives width and height after Orientation is applied, pixels.
@@ -101,8 +104,10 @@ var walkers = map[Format]func([]byte) (Header, []byte, error){
 }
 
 // Load decodes a photo upright and reduced to limits.TargetLong. It refuses
-// before decoding what Info refuses, ErrTooSmall and ErrTooLarge.
-func Load(b []byte, limits Limits) (Photo, error) {
+// before decoding what Info refuses, ErrTooSmall and ErrTooLarge. Where decoding
+// would take more memory than is free of those that decode at the same time, it waits for them. It
+// ends with the context's error when that is done.
+func Load(ctx context.Context, b []byte, limits Limits) (Photo, error) {
 	h, err := Info(b)
 	if err != nil {
 		return Photo{}, err
@@ -110,7 +115,12 @@ func Load(b []byte, limits Limits) (Photo, error) {
 	if err := limits.check(h); err != nil {
 		return Photo{}, err
 	}
-	p, err := decode(b, h, limits.TargetLong)
+	release, err := reserve(ctx, h, limits.TargetLong)
+	if err != nil {
+		return Photo{}, err
+	}
+	defer release()
+	p, err := decode(ctx, b, h, limits.TargetLong)
 	if err != nil {
 		return Photo{}, err
 	}

@@ -3,6 +3,7 @@
 package photo
 
 import (
+	"context"
 	"image"
 	"image/color"
 	"testing"
@@ -27,7 +28,7 @@ func TestNoMatLeftOpen(t *testing.T) {
 	for name, b := range samples {
 		for _, long := range []int{0, 50} {
 			before := gocv.MatProfile.Count()
-			p, err := Load(b, Limits{MaxPixels: 1_000_000, TargetLong: long})
+			p, err := Load(context.Background(), b, Limits{MaxPixels: 1_000_000, TargetLong: long})
 			if err == nil {
 				m, err := p.Mat()
 				if err != nil {

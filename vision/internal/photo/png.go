@@ -77,5 +77,12 @@ func pngHeader(body, summed []byte, sum uint32) (Header, error) {
 	if !known || body[10] != 0 || body[11] != 0 || body[12] > 1 {
 		return Header{}, damaged(PNG, "states a kind of pixel that does not exist")
 	}
-	return Header{Format: PNG, Width: int(width), Height: int(height), alpha: kind&pngAlphaFlag != 0}, nil
+	h := Header{Format: PNG, Width: int(width), Height: int(height), alpha: kind&pngAlphaFlag != 0, bytes: 4}
+	if depth == 16 {
+		h.bytes = 8
+	}
+	if body[12] != 0 {
+		h.bytes *= 2 // interlaced: the passes beside the whole
+	}
+	return h, nil
 }

@@ -53,9 +53,11 @@ func webpHeader(kind string, body []byte) (Header, error) {
 	h := Header{Format: WebP}
 	switch {
 	case kind == "VP8 " && has(body, 3, "\x9d\x01\x2a") && len(body) >= 10:
+		h.bytes = 2
 		h.Width = int(binary.LittleEndian.Uint16(body[6:]) & 0x3FFF)
 		h.Height = int(binary.LittleEndian.Uint16(body[8:]) & 0x3FFF)
 	case kind == "VP8L" && has(body, 0, "\x2f") && len(body) >= 5:
+		h.bytes = 9 // its pixels, and once more between two of its transforms
 		bits := binary.LittleEndian.Uint32(body[1:])
 		h.Width = int(bits&0x3FFF) + 1
 		h.Height = int(bits>>14&0x3FFF) + 1
@@ -64,6 +66,7 @@ func webpHeader(kind string, body []byte) (Header, error) {
 		if body[0]&webpAnimated != 0 {
 			return Header{}, notPhoto("this is an animated WebP", takeStill)
 		}
+		h.bytes = 9 // lossless, or lossy with lossless alpha
 		h.Width = 1 + int(body[4]) + int(body[5])<<8 + int(body[6])<<16
 		h.Height = 1 + int(body[7]) + int(body[8])<<8 + int(body[9])<<16
 		h.alpha = body[0]&webpAlpha != 0
