@@ -8,12 +8,12 @@
 //  2. A walk through the file's own structure (walkJPEG, walkPNG, walkWebP,
 //     walkHEIC) finds the size and the EXIF block and makes sure that the end is
 //     there. Nothing is decoded for it.
-//  3. Limits are checked. OpenCV ends the process on what it does not expect, so
-//     everything that it may meet is checked before.
+//  3. Limits are checked, on pixels and on the memory that decoding takes; photos
+//     that would take too much together wait for one another (memory.go).
 //  4. decode decodes, JPEG at 1/2, 1/4 or 1/8 of its size where that is enough,
-//     lays see-through pictures on white and reduces the rest of the way.
-//  5. upright turns the small picture as EXIF says. OpenCV is told not to, so that
-//     one rule holds for all formats. A HEIC says itself how it is turned and its
+//     lays see-through pictures on white and reduces row by row the rest of the way.
+//     What a decoder finds wrong is an error, and nothing of it reaches the terminal.
+//  5. upright turns the small picture as EXIF says. A HEIC says itself how it is turned and its
 //     decoder obeys; EXIF only repeats it there and is not applied.
 //
 // Errors read as a clause that follows the file's name and end with what to do.
