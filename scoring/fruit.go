@@ -18,6 +18,7 @@ type Fruit struct {
 	Remarks  []Remark // what the photo leaves doubtful about this half
 	Clipped  bool     // cut off by the edge of the photo: not measured
 	Unscored string   // why a half inside the photo has no stage, in words; empty when it has one
+	ByHand   bool     // a person pointed it out on the photo, as it was not found
 }
 
 // Scored says whether the half has a stage and counts in the mean: one that was

@@ -79,7 +79,7 @@ func bigSeason(b *testing.B) *Season {
 				return err
 			}
 			for day := range 10 {
-				if err := addBigSample(w, id, name, 10*n+day); err != nil {
+				if err := addBigSample(w, name, 10*n+day); err != nil {
 					return err
 				}
 			}
@@ -92,21 +92,22 @@ func bigSeason(b *testing.B) *Season {
 	return s
 }
 
-func addBigSample(w writer, block int64, name string, n int) error {
-	sample, err := w.add("sample", column{"block", block})
+func addBigSample(w writer, name string, n int) error {
+	sample, err := w.addSample("ab", scoring.Sample{Block: name, Picked: picked.AddDate(0, 0, n%10)}, InForce)
 	if err != nil {
 		return err
 	}
-	if err := w.putSample(sample, block, "ab", scoring.Sample{Block: name, Picked: picked.AddDate(0, 0, n%10)}); err != nil {
+	tray := trayOf(n, 1, 20)
+	if _, err := w.putTray(trayNow{row: trayRow{hash: hashOf(tray.Photo), file: fmt.Sprint(n)}}, sample, tray); err != nil {
 		return err
 	}
-	tray := trayOf(n, 1, 20)
-	if _, err := w.putTray(trayRow{sample: sample, hash: hashOf(tray.Photo), file: fmt.Sprint(n)}, tray); err != nil {
+	batch, err := w.putBatch(sample, "ab", "")
+	if err != nil {
 		return err
 	}
 	celsius, red := 18.5, 60.0
 	for fruit := 1; fruit <= 20; fruit++ {
-		_, err := w.putReading(sample, "ab", instrument.Reading{
+		err := w.putReading(sample, batch, "ab", instrument.Reading{
 			Fruit:    fruit,
 			Firmness: &instrument.Firmness{Sides: []instrument.Force{{Value: 7.2, Unit: instrument.KilogramForce}, {Value: 7.4, Unit: instrument.KilogramForce}}, Tip: 11},
 			Solids:   &instrument.Solids{Brix: 11.4, Celsius: &celsius},

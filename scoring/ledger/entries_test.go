@@ -89,7 +89,13 @@ func TestSamples(t *testing.T) {
 	}
 	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", picked, head), ErrNotFound, "2026-09-14")
 	head.Block = "South 1"
-	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, head), nil, "stays in its block")
+	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, scoring.Sample{Block: "South 1", Picked: picked}), ErrTaken, "merge")
+	if err := s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, head); err != nil {
+		t.Fatal(err)
+	}
+	if samples, err := s.Load(t.Context(), "South 1"); err != nil || len(samples) != 2 || !reflect.DeepEqual(samples[1], head) {
+		t.Errorf("after it went to the other block: %+v, %v", samples, err)
+	}
 }
 
 func TestReadingsAreCorrected(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"syscall"
+	"time"
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
@@ -23,6 +24,7 @@ var (
 	ErrDamaged   = errors.New("is damaged")
 	ErrNotFound  = errors.New("not in the season")
 	ErrTaken     = errors.New("taken already")
+	ErrStale     = errors.New("not what was looked at")
 )
 
 // advice says what to do about each.
@@ -86,6 +88,22 @@ func fileError(name string, err error) error {
 	}
 	return sentence{fmt.Errorf("%s: cannot be read or written: %w; check the disk", name, err)}
 }
+
+// TakenError says that a photo is a tray of another sample. It is ErrTaken.
+type TakenError struct {
+	Photo, Hash string
+	Block       string // where it is
+	Picked      time.Time
+	Wanted      string // where it was to be stored
+	WantedDay   time.Time
+}
+
+func (e *TakenError) Error() string {
+	return fmt.Sprintf("photo %q: %s: it is a tray of block %q picked on %s, so it cannot be one of block %q picked on %s; check which photo this is, or move the tray",
+		e.Photo, ErrTaken, e.Block, e.Picked.Format(dayLayout), e.Wanted, e.WantedDay.Format(dayLayout))
+}
+
+func (e *TakenError) Is(target error) bool { return target == ErrTaken }
 
 // sentence is an error that says all that the reader needs.
 type sentence struct{ error }

@@ -11,12 +11,19 @@ import (
 
 // This file turns scorings and halves into rows; load.go turns them back.
 
-// putScoring adds one scoring of a tray with all its halves.
-func (w writer) putScoring(tray int64, t Tray) error {
+// Where a scoring comes from.
+const (
+	measured = ""         // from the photo
+	numbered = "numbered" // the scoring before, under other numbers
+	revised  = "revised"  // the scoring before, with halves struck or added
+)
+
+// putScoring adds one scoring of a tray with all its halves, and gives their ids.
+func (w writer) putScoring(tray int64, t Tray, origin, why string) ([]int64, error) {
 	r := t.Report
 	remarks, err := listText(r.Remarks)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	ref := r.Reference
 	id, err := w.add("scoring", w.signed(t.By,
@@ -27,27 +34,29 @@ func (w writer) putScoring(tray int64, t Tray) error {
 		column{"scale_stained", ref.Scale.Stained}, column{"scale_clear", ref.Scale.Clear}, column{"scale_step", ref.Scale.Step},
 		column{"calibrated", ref.Calibrated}, column{"stained_density", ref.StainedDensity},
 		column{"common_standard", ref.Common.Standard}, column{"common_freedom", ref.Common.Freedom},
-		column{"wanted", r.Summary.Wanted}, column{"remarks", remarks}, column{"halves", len(r.Fruit)}, column{"program", r.Program})...)
+		column{"wanted", r.Summary.Wanted}, column{"remarks", remarks}, column{"halves", len(r.Fruit)}, column{"program", r.Program},
+		column{"origin", nullText(origin)}, column{"why", nullText(why)})...)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	for _, f := range r.Fruit {
+	halves := make([]int64, len(r.Fruit))
+	for i, f := range r.Fruit {
 		margin, measured := t.Margins[f.Number]
-		if err := w.putHalf(id, f, margin, measured); err != nil {
-			return err
+		if halves[i], err = w.putHalf(id, f, margin, measured); err != nil {
+			return nil, err
 		}
 	}
-	return nil
+	return halves, nil
 }
 
-func (w writer) putHalf(scoring int64, f scoring.Fruit, margin Margin, measured bool) error {
+func (w writer) putHalf(scoring int64, f scoring.Fruit, margin Margin, measured bool) (int64, error) {
 	zones, err1 := listText(f.Zones)
 	weights, err2 := listText(f.Weights)
 	reasons, err3 := listText(f.Call.Reasons)
 	remarks, err4 := listText(f.Remarks)
 	for _, err := range []error{err1, err2, err3, err4} {
 		if err != nil {
-			return err
+			return 0, err
 		}
 	}
 	id, err := w.add("half",
@@ -58,12 +67,13 @@ func (w writer) putHalf(scoring int64, f scoring.Fruit, margin Margin, measured 
 		column{"stained_low", sql.NullFloat64{Float64: margin.Low, Valid: measured}},
 		column{"stained_high", sql.NullFloat64{Float64: margin.High, Valid: measured}},
 		column{"masked", f.Masked}, column{"centre_x", f.Place.Centre[0]}, column{"centre_y", f.Place.Centre[1]}, column{"radius", f.Place.Radius},
-		column{"zones", zones}, column{"weights", weights}, column{"reasons", reasons}, column{"remarks", remarks})
+		column{"zones", zones}, column{"weights", weights}, column{"reasons", reasons}, column{"remarks", remarks},
+		column{"by_hand", sql.NullBool{Bool: true, Valid: f.ByHand}})
 	if err != nil {
-		return err
+		return 0, err
 	}
 	_, err = w.add("outline", column{"half", id}, column{"points", packPoints(f.Place.Outline)})
-	return err
+	return id, err
 }
 
 // pointSize is the length of one point of an outline in a row, in bytes.

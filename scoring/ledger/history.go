@@ -46,9 +46,10 @@ func (s *Season) History(ctx context.Context, block string, picked time.Time, fr
 		if entries, err = r.scoringEntries(sample, fruit); err != nil {
 			return err
 		}
-		err = r.readingsWhere("sample = ? AND fruit = ?", []any{sample, fruit}, func(_ int64, e entered) {
-			reading := e.Reading
-			entries = append(entries, Entry{By: e.by, At: e.at, Reading: &reading, Struck: e.struck})
+		err = r.readingsIn([]int64{sample}, func(_ int64, e entered) {
+			if reading := e.Reading; reading.Fruit == fruit {
+				entries = append(entries, Entry{By: e.by, At: e.at, Reading: &reading, Struck: e.struck})
+			}
 		})
 		if err == nil && len(entries) == 0 {
 			return refuse("block %q: fruit %d picked on %s: %w; check the number", block, fruit, picked.Format(dayLayout), ErrNotFound)
@@ -61,7 +62,17 @@ func (s *Season) History(ctx context.Context, block string, picked time.Time, fr
 
 // scoringEntries gives each call of a fruit followed by its reviews.
 func (r reader) scoringEntries(sample int64, fruit int) ([]Entry, error) {
-	all, err := r.scoringsWhere("tray AS t JOIN scoring AS s ON s.tray = t.id", "t.sample = ?", []any{sample}, true)
+	var of []int64
+	err := r.each(func(scan func(...any) error) error {
+		var id int64
+		err := scan(&id)
+		of = append(of, id)
+		return err
+	}, "SELECT id FROM scoring WHERE tray IN (SELECT tray FROM tray_entry WHERE sample = ?)", sample)
+	if err != nil {
+		return nil, err
+	}
+	all, err := r.scoringsOf(of, true)
 	if err != nil {
 		return nil, err
 	}
@@ -82,7 +93,7 @@ func (r reader) scoringEntries(sample int64, fruit int) ([]Entry, error) {
 			err := scan(&v.Override, &v.Stage, &v.Why, &v.By, instant(&v.At))
 			entries = append(entries, Entry{By: v.By, At: v.At, Review: &v})
 			return err
-		}, "SELECT override, stage, why, who, at FROM review WHERE half = ? ORDER BY id", half)
+		}, "SELECT override, stage, why, who, at FROM review WHERE half = ? AND undone IS NULL AND origin IS NULL ORDER BY id", half)
 		if err != nil {
 			return nil, err
 		}

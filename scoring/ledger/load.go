@@ -49,39 +49,28 @@ type scope struct {
 	whole bool
 }
 
-// among limits a query to samples of the scope; column names the sample's id.
-func (sc scope) among(column string) (string, []any) {
-	if sc.block == 0 {
-		return "true", nil
-	}
-	return column + " IN (SELECT id FROM sample WHERE block = ?)", []any{sc.block}
-}
-
 func (r reader) samples(sc scope) ([]scoring.Sample, error) {
 	var samples []scoring.Sample
+	var order []int64
 	at := map[int64]int{} // place in samples by id
-	where, args := sc.among("s.sample")
 	err := r.each(func(scan func(...any) error) error {
 		var id int64
 		var s scoring.Sample
 		err := scan(&id, &s.Block, day(&s.Picked), day(&s.Tested), &s.Tester, (*int64)(&s.Wait), &s.Note)
-		at[id] = len(samples)
+		at[id], order = len(samples), append(order, id)
 		samples = append(samples, s)
 		return err
 	}, `SELECT s.sample, b.name, s.picked, s.tested, s.tester, s.wait, s.note
-		FROM current_sample AS s JOIN current_block AS b ON b.block = s.block
-		WHERE `+where+` ORDER BY b.name COLLATE NOCASE, s.picked`, args...)
+		FROM `+currentSamples+` AS s JOIN `+currentBlocks+` AS b ON b.block = s.block
+		WHERE s.state IS NULL AND (?1 = 0 OR s.block = ?1) ORDER BY b.name COLLATE NOCASE, s.picked`, sc.block)
 	if err != nil {
 		return nil, err
 	}
-	trays, err := r.scorings(sc)
+	trays, err := r.scoringsIn(order, sc.whole)
 	if err != nil {
 		return nil, err
 	}
 	for _, t := range trays {
-		if len(t.report.Fruit) == 0 {
-			return nil, fmt.Errorf("photo %q: %w: its halves are gone; %s", t.report.Photo, ErrDamaged, advice[ErrDamaged])
-		}
 		s := &samples[at[t.sample]]
 		if sc.whole {
 			t.report.Summary = scoring.Summarize(t.report.Fruit, t.report.Reference, t.report.Summary.Wanted)
@@ -91,7 +80,7 @@ func (r reader) samples(sc scope) ([]scoring.Sample, error) {
 	for i := range samples {
 		slices.SortStableFunc(samples[i].Trays, byNumber)
 	}
-	return samples, r.readings(sc, func(sample int64, all []entered) {
+	return samples, r.readings(order, func(sample int64, all []entered) {
 		samples[at[sample]].Readings = counting(all)
 	})
 }
@@ -106,71 +95,89 @@ func byNumber(a, b scoring.Report) int {
 
 // scored is one scoring of a tray, as a report.
 type scored struct {
-	id, sample int64
-	digest     string
-	by         string // initials
-	at         time.Time
-	report     scoring.Report
-	margins    map[int]Margin
-	halves     []int64 // ids, in order of report.Fruit
+	id, tray, sample int64 // sample is the one that the tray is in now
+	digest           string
+	origin, why      string // where it comes from
+	by               string // initials
+	at               time.Time
+	report           scoring.Report
+	margins          map[int]Margin
+	halves           []int64 // ids, in order of report.Fruit
+	reviews          []int64 // ids of the rows that the reviews were given in; 0 without one
 }
 
-// lastScorings joins each tray t with the scoring s of it that counts.
-const lastScorings = "tray AS t JOIN scoring AS s ON s.id = (SELECT max(id) FROM scoring WHERE tray = t.id)"
-
-// scorings gives the scorings of the scope that count now, in the order in
-// which the trays were stored.
-func (r reader) scorings(sc scope) ([]*scored, error) {
-	where, args := sc.among("t.sample")
-	return r.scoringsWhere(lastScorings, where, args, sc.whole)
+// scoringsIn gives the scorings that count of the trays of samples, in the order
+// in which they were written.
+func (r reader) scoringsIn(samples []int64, whole bool) ([]*scored, error) {
+	var scorings []int64
+	err := r.each(func(scan func(...any) error) error {
+		var id int64
+		err := scan(&id)
+		scorings = append(scorings, id)
+		return err
+	}, "SELECT s.id FROM "+currentTrays+` WHERE t.id IN (SELECT tray FROM tray_entry WHERE sample IN (SELECT value FROM json_each(?1)))
+		AND e.sample IN (SELECT value FROM json_each(?1)) AND NOT e.struck`, ids(samples))
+	if err != nil {
+		return nil, err
+	}
+	return r.scoringsOf(scorings, whole)
 }
 
 // lastScoring gives the scoring of a tray that counts.
 func (r reader) lastScoring(t trayRow) (*scored, error) {
-	all, err := r.scoringsWhere(lastScorings, "t.id = ?", []any{t.id}, true)
+	var id int64
+	if err := r.one("SELECT max(id) FROM scoring WHERE tray = ?", []any{t.id}, &id); err != nil {
+		return nil, fmt.Errorf("photo %s: %w: it was never scored; %s", t.hash, ErrDamaged, advice[ErrDamaged])
+	}
+	all, err := r.scoringsOf([]int64{id}, true)
 	if err != nil {
 		return nil, err
-	}
-	if len(all) == 0 {
-		return nil, fmt.Errorf("photo %s: %w: it was never scored; %s", t.hash, ErrDamaged, advice[ErrDamaged])
 	}
 	return all[0], nil
 }
 
-// scoringsWhere gives scorings with their halves; from names the tables t and s.
-func (r reader) scoringsWhere(from, where string, args []any, whole bool) ([]*scored, error) {
+// scoringsOf gives scorings with their halves, by id.
+func (r reader) scoringsOf(of []int64, whole bool) ([]*scored, error) {
 	var all []*scored
 	byID := map[int64]*scored{}
 	err := r.each(func(scan func(...any) error) error {
 		t := &scored{margins: map[int]Margin{}}
 		p := &t.report
 		ref := &p.Reference
-		err := scan(&t.id, &t.sample, &t.digest, &p.PhotoHash, &p.Orchard, &p.Block, &p.Variety, &p.Photo, &p.Width, &p.Height,
+		var origin, why sql.NullString
+		err := scan(&t.id, &t.tray, &t.sample, &t.digest, &p.PhotoHash, &p.Orchard, &p.Block, &p.Variety, &p.Photo, &p.Width, &p.Height,
 			moment{&p.Taken, cameraLayout}, &ref.Name, &ref.Version, &ref.Scale.Stained, &ref.Scale.Clear, &ref.Scale.Step,
 			&ref.Calibrated, &ref.StainedDensity, &ref.Common.Standard, &ref.Common.Freedom,
-			&p.Summary.Wanted, list[scoring.Remark]{&p.Remarks}, &p.Program, &t.by, instant(&t.at))
+			&p.Summary.Wanted, list[scoring.Remark]{&p.Remarks}, &p.Program, &origin, &why, &t.by, instant(&t.at))
+		t.origin, t.why = origin.String, why.String
 		all, byID[t.id] = append(all, t), t
 		return err
-	}, `SELECT s.id, t.sample, s.set_digest, t.hash, s.orchard, s.block_name, s.variety, s.photo_name, s.width, s.height,
+	}, `SELECT s.id, t.id, e.sample, s.set_digest, t.hash, s.orchard, s.block_name, s.variety, s.photo_name, s.width, s.height,
 			s.taken, s.set_name, s.set_version, s.scale_stained, s.scale_clear, s.scale_step,
-			s.calibrated, s.stained_density, s.common_standard, s.common_freedom, s.wanted, s.remarks, s.program, s.who, s.at
-		FROM `+from+" WHERE "+where+" ORDER BY s.id", args...)
+			s.calibrated, s.stained_density, s.common_standard, s.common_freedom, s.wanted, s.remarks, s.program, s.origin, s.why, s.who, s.at
+		FROM scoring AS s JOIN tray AS t ON t.id = s.tray JOIN tray_entry AS e ON e.id = (SELECT max(id) FROM tray_entry WHERE tray = t.id)
+		WHERE s.id IN (SELECT value FROM json_each(?)) ORDER BY s.id`, ids(of))
 	if err != nil {
 		return nil, err
 	}
 	if whole {
-		err = r.wholeHalves(byID, from, where, args)
+		err = r.wholeHalves(byID, of)
 	} else {
-		err = r.calls(byID, from, where, args)
+		err = r.calls(byID, of)
 	}
 	if err != nil {
 		return nil, err
 	}
-	return all, r.lastReviews(byID, from, where, args)
+	for _, t := range all {
+		if len(t.report.Fruit) == 0 {
+			return nil, fmt.Errorf("photo %q: %w: its halves are gone; %s", t.report.Photo, ErrDamaged, advice[ErrDamaged])
+		}
+	}
+	return all, r.lastReviews(byID, of)
 }
 
 // wholeHalves reads all that is known of halves into their reports.
-func (r reader) wholeHalves(byID map[int64]*scored, from, where string, args []any) error {
+func (r reader) wholeHalves(byID map[int64]*scored, of []int64) error {
 	return r.each(func(scan func(...any) error) error {
 		var id, of int64
 		var f scoring.Fruit
@@ -178,7 +185,7 @@ func (r reader) wholeHalves(byID map[int64]*scored, from, where string, args []a
 		var outline []byte
 		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Between[0], &f.Call.Between[1], &f.Call.Borderline, &f.Call.Worth,
 			&f.Clipped, &f.Unscored, &f.Stained, &low, &high, &f.Masked, &f.Place.Centre[0], &f.Place.Centre[1], &f.Place.Radius,
-			list[float64]{&f.Zones}, list[float64]{&f.Weights}, list[string]{&f.Call.Reasons}, list[scoring.Remark]{&f.Remarks}, &outline)
+			list[float64]{&f.Zones}, list[float64]{&f.Weights}, list[string]{&f.Call.Reasons}, list[scoring.Remark]{&f.Remarks}, &f.ByHand, &outline)
 		if err != nil {
 			return err
 		}
@@ -186,47 +193,51 @@ func (r reader) wholeHalves(byID map[int64]*scored, from, where string, args []a
 			return err
 		}
 		t := byID[of]
-		t.halves, t.report.Fruit = append(t.halves, id), append(t.report.Fruit, f)
+		t.addHalf(id, f)
 		if low.Valid {
 			t.margins[f.Number] = Margin{low.Float64, high.Float64}
 		}
 		return nil
 	}, `SELECT h.id, h.scoring, h.number, h.stage, h.low, h.high, h.between_from, h.between_to, h.borderline, h.worth,
 			h.clipped, h.unscored, h.stained, h.stained_low, h.stained_high, h.masked, h.centre_x, h.centre_y, h.radius,
-			h.zones, h.weights, h.reasons, h.remarks, o.points
-		FROM `+from+" JOIN half AS h ON h.scoring = s.id JOIN outline AS o ON o.half = h.id WHERE "+where+" ORDER BY h.id", args...)
+			h.zones, h.weights, h.reasons, h.remarks, coalesce(h.by_hand, 0), o.points
+		FROM half AS h JOIN outline AS o ON o.half = h.id WHERE h.scoring IN (SELECT value FROM json_each(?)) ORDER BY h.id`, ids(of))
 }
 
 // calls reads what LoadAll gives of halves.
-func (r reader) calls(byID map[int64]*scored, from, where string, args []any) error {
+func (r reader) calls(byID map[int64]*scored, of []int64) error {
 	return r.each(func(scan func(...any) error) error {
 		var id, of int64
 		var f scoring.Fruit
-		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Borderline, &f.Clipped, &f.Unscored, &f.Stained, &f.Masked)
+		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Borderline, &f.Clipped, &f.Unscored, &f.Stained, &f.Masked, &f.ByHand)
 		if err != nil {
 			return err
 		}
-		t := byID[of]
-		t.halves, t.report.Fruit = append(t.halves, id), append(t.report.Fruit, f)
+		byID[of].addHalf(id, f)
 		return nil
-	}, `SELECT h.id, h.scoring, h.number, h.stage, h.low, h.high, h.borderline, h.clipped, h.unscored, h.stained, h.masked
-		FROM `+from+" JOIN half AS h ON h.scoring = s.id WHERE "+where+" ORDER BY h.id", args...)
+	}, `SELECT h.id, h.scoring, h.number, h.stage, h.low, h.high, h.borderline, h.clipped, h.unscored, h.stained, h.masked, coalesce(h.by_hand, 0)
+		FROM half AS h WHERE h.scoring IN (SELECT value FROM json_each(?)) ORDER BY h.id`, ids(of))
 }
 
-// lastReviews gives each half its last review.
-func (r reader) lastReviews(byID map[int64]*scored, from, where string, args []any) error {
+func (t *scored) addHalf(id int64, f scoring.Fruit) {
+	t.halves, t.report.Fruit, t.reviews = append(t.halves, id), append(t.report.Fruit, f), append(t.reviews, 0)
+}
+
+// lastReviews gives each half the review that counts.
+func (r reader) lastReviews(byID map[int64]*scored, of []int64) error {
 	return r.each(func(scan func(...any) error) error {
-		var half, of int64
+		var half, of, origin int64
 		var review scoring.Review
-		err := scan(&half, &of, &review.Override, &review.Stage, &review.Why, &review.By, instant(&review.At))
+		err := scan(&half, &of, &origin, &review.Override, &review.Stage, &review.Why, &review.By, instant(&review.At))
 		if err != nil {
 			return err
 		}
 		t := byID[of]
 		i, _ := slices.BinarySearch(t.halves, half)
-		t.report.Fruit[i].Review = &review
+		t.report.Fruit[i].Review, t.reviews[i] = &review, origin
 		return nil
-	}, `SELECT h.id, h.scoring, r.override, r.stage, r.why, r.who, r.at
-		FROM `+from+` JOIN half AS h ON h.scoring = s.id
-		JOIN review AS r ON r.id = (SELECT max(id) FROM review WHERE half = h.id) WHERE `+where, args...)
+	}, `SELECT h.id, h.scoring, o.id, o.override, o.stage, o.why, o.who, o.at
+		FROM half AS h JOIN review AS r ON r.id = (SELECT max(id) FROM review WHERE half = h.id)
+		JOIN review AS o ON o.id = coalesce(r.origin, r.id)
+		WHERE h.scoring IN (SELECT value FROM json_each(?)) AND (r.origin IS NOT NULL OR NOT coalesce(r.undone, 0))`, ids(of))
 }

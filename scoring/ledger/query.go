@@ -18,8 +18,37 @@ type reader struct {
 // writer reads and adds rows in one transaction; at is the time of all of them.
 type writer struct {
 	reader
-	at string
+	at   string
+	rows *added
 }
+
+// added are the rows that a transaction added, in their order.
+type added struct{ all []rowOf }
+
+type rowOf struct {
+	table string
+	id    int64
+}
+
+// What counts now. The program never asks a view of the file, which somebody
+// else may have made.
+const (
+	currentBlocks = `(SELECT * FROM block_entry AS e WHERE id = (SELECT max(id) FROM block_entry WHERE block = e.block))`
+
+	// Of samples; of all states. Its block is the one it belongs to now.
+	currentSamples = `(SELECT e.sample, coalesce(e.block, s.block) AS block, e.picked, e.tested, e.tester, e.wait, e.note, e.state, e.merged, e.why, e.at, e.who
+		FROM sample_entry AS e JOIN sample AS s ON s.id = e.sample
+		WHERE e.id = (SELECT max(id) FROM sample_entry WHERE sample = e.sample))`
+
+	// Each tray t with the entry e that says where it belongs and the scoring s
+	// that counts.
+	currentTrays = `tray AS t
+		JOIN tray_entry AS e ON e.id = (SELECT max(id) FROM tray_entry WHERE tray = t.id)
+		JOIN scoring AS s ON s.id = (SELECT max(id) FROM scoring WHERE tray = t.id)`
+
+	// Each reading r with the entry e that says where its batch belongs, if one does.
+	currentReadings = `reading AS r LEFT JOIN batch_entry AS e ON e.id = (SELECT max(id) FROM batch_entry WHERE batch = r.batch)`
+)
 
 // each calls f for every row that a query gives; f scans it.
 func (r reader) each(f func(scan func(...any) error) error, query string, args ...any) error {
@@ -58,7 +87,9 @@ func (w writer) add(table string, columns ...column) (int64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return result.LastInsertId()
+	id, err := result.LastInsertId()
+	w.rows.all = append(w.rows.all, rowOf{table, id})
+	return id, err
 }
 
 // signed are the columns that say when a row was written and by whom.
@@ -120,4 +151,13 @@ func (l list[T]) Scan(value any) error {
 func listText[T any](l []T) (string, error) {
 	text, err := json.Marshal(l)
 	return string(text), err
+}
+
+// ids are row ids as a JSON list, for json_each.
+func ids(all []int64) string {
+	text, err := listText(all)
+	if err != nil || all == nil {
+		return "[]"
+	}
+	return text
 }

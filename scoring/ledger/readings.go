@@ -4,47 +4,94 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"math"
 	"reflect"
 	"slices"
-	"strings"
 	"time"
 
+	"traystage/scoring"
 	"traystage/scoring/instrument"
 )
 
-// AddReadings keeps what was read off fruit of one sample, all of it or none. A
-// second entry of a fruit corrects the first: what it names counts from now on,
+// Readings are what is entered at one go, such as a sheet.
+type Readings struct {
+	Block  string
+	Picked time.Time // day of the sample
+	Source string    // name of the file; empty for readings entered by hand
+	// Head is the head of the sample that the readings wait in, where the block
+	// has no sample of that day yet; nil refuses such a day.
+	Head *scoring.Sample
+	All  []instrument.Reading
+}
+
+// Entered tells what became of readings.
+type Entered struct {
+	Batch   int64 // by which they can be struck or moved; 0 when nothing was written
+	Added   int   // number of entries that changed something
+	Waiting bool  // the sample has no tray yet: they count from its first one on
+}
+
+// EnterReadings keeps what was read off fruit of one sample, all of it or none.
+// A second entry of a fruit corrects the first: what it names counts from now on,
 // and what it leaves nil or empty stays as it was, so that firmness and sugar may
-// be entered one after the other. Entries that change nothing are not written;
-// added is the number of those that were.
-func (s *Season) AddReadings(ctx context.Context, by, block string, picked time.Time, readings ...instrument.Reading) (added int, err error) {
-	if err := signedBy(by); err != nil {
-		return 0, err
-	}
-	err = s.write(ctx, func(w writer) error {
-		sample, err := w.sample(block, picked)
-		if err != nil {
-			return err
-		}
-		for _, reading := range readings {
+// be entered one after the other. Entries that change nothing are not written.
+func (s *Season) EnterReadings(ctx context.Context, by string, r Readings) (Entered, error) {
+	return enter(ctx, s, "enter readings", by, func(w writer) (Entered, error) {
+		for _, reading := range r.All {
 			if err := checkReading(reading); err != nil {
-				return err
-			}
-			changed, err := w.putReading(sample, by, reading)
-			if err != nil {
-				return err
-			}
-			if changed {
-				added++
+				return Entered{}, err
 			}
 		}
-		return nil
+		sample, err := w.sample(r.Block, r.Picked)
+		if r.Head != nil && errors.Is(err, ErrNotFound) {
+			head := *r.Head
+			head.Block, head.Picked = r.Block, r.Picked
+			sample, err = w.addSample(by, head, Waiting)
+		}
+		if err != nil {
+			return Entered{}, err
+		}
+		return w.putReadings(sample, by, r)
 	})
+}
+
+// AddReadings enters readings by hand for a sample that is there.
+func (s *Season) AddReadings(ctx context.Context, by, block string, picked time.Time, readings ...instrument.Reading) (added int, err error) {
+	entered, err := s.EnterReadings(ctx, by, Readings{Block: block, Picked: picked, All: readings})
+	return entered.Added, err
+}
+
+func (w writer) putReadings(sample int64, by string, r Readings) (Entered, error) {
+	before := map[int][]entered{}
+	err := w.readingsIn([]int64{sample}, func(_ int64, e entered) { before[e.Fruit] = append(before[e.Fruit], e) })
 	if err != nil {
-		return 0, err
+		return Entered{}, err
 	}
-	return added, nil
+	row, err := w.sampleRow(sample)
+	out := Entered{Waiting: row.state == Waiting}
+	for _, reading := range r.All {
+		if err != nil {
+			return Entered{}, err
+		}
+		now := append(before[reading.Fruit], entered{Reading: reading})
+		if reading == (instrument.Reading{Fruit: reading.Fruit}) || reflect.DeepEqual(counting(before[reading.Fruit]), counting(now)) {
+			continue // an empty row of a sheet says nothing of its fruit
+		}
+		if out.Batch == 0 {
+			if out.Batch, err = w.putBatch(sample, by, r.Source); err != nil {
+				return Entered{}, err
+			}
+		}
+		before[reading.Fruit] = now
+		out.Added++
+		err = w.putReading(sample, out.Batch, by, reading)
+	}
+	return out, err
+}
+
+func (w writer) putBatch(sample int64, by, source string) (int64, error) {
+	return w.add("batch", w.signed(by, column{"sample", sample}, column{"source", source})...)
 }
 
 func checkReading(r instrument.Reading) error {
@@ -79,27 +126,14 @@ func checkReading(r instrument.Reading) error {
 	return nil
 }
 
-func (w writer) putReading(sample int64, by string, r instrument.Reading) (changed bool, err error) {
-	if r == (instrument.Reading{Fruit: r.Fruit}) {
-		return false, nil // an empty row of a sheet says nothing of its fruit
-	}
-	var before []entered
-	if err := w.readingsWhere("sample = ? AND fruit = ?", []any{sample, r.Fruit}, func(_ int64, e entered) {
-		before = append(before, e)
-	}); err != nil {
-		return false, err
-	}
-	was, now := counting(before), counting(append(before, entered{Reading: r}))
-	if reflect.DeepEqual(was, now) {
-		return false, nil
-	}
+func (w writer) putReading(sample, batch int64, by string, r instrument.Reading) error {
 	columns, err := readingColumns(r)
 	if err != nil {
-		return false, err
+		return err
 	}
-	columns = append(columns, column{"sample", sample}, column{"fruit", r.Fruit}, column{"struck", false}, column{"note", r.Note})
+	columns = append(columns, column{"sample", sample}, column{"batch", batch}, column{"fruit", r.Fruit}, column{"struck", false}, column{"note", r.Note})
 	_, err = w.add("reading", w.signed(by, columns...)...)
-	return true, err
+	return err
 }
 
 // readingColumns are the columns of what was read; the others stay NULL.
@@ -134,27 +168,32 @@ func readingColumns(r instrument.Reading) ([]column, error) {
 // StrikeReadings takes back all readings of a fruit, such as those of a fruit
 // that was mixed up; why becomes the note of the entry. They stay in its history.
 func (s *Season) StrikeReadings(ctx context.Context, by, block string, picked time.Time, fruit int, why string) error {
-	if err := signedBy(by); err != nil {
-		return err
-	}
-	if strings.TrimSpace(why) == "" {
-		return refuse("fruit %d: to strike readings needs a reason; say what was wrong with them", fruit)
-	}
-	return s.write(ctx, func(w writer) error {
+	return s.do(ctx, "strike readings", by, func(w writer) error {
+		if err := reasoned("to strike readings", why); err != nil {
+			return err
+		}
 		sample, err := w.sample(block, picked)
 		if err != nil {
 			return err
 		}
 		var before []entered
-		err = w.readingsWhere("sample = ? AND fruit = ?", []any{sample, fruit}, func(_ int64, e entered) { before = append(before, e) })
+		err = w.readingsIn([]int64{sample}, func(_ int64, e entered) {
+			if e.Fruit == fruit {
+				before = append(before, e)
+			}
+		})
 		if err != nil {
 			return err
 		}
 		if len(counting(before)) == 0 {
 			return refuse("block %q: readings of fruit %d picked on %s: %w; check the number", block, fruit, picked.Format(dayLayout), ErrNotFound)
 		}
-		_, err = w.add("reading", w.signed(by,
-			column{"sample", sample}, column{"fruit", fruit}, column{"struck", true}, column{"note", why})...)
+		batch, err := w.putBatch(sample, by, "")
+		if err != nil {
+			return err
+		}
+		_, err = w.add("reading", w.signed(by, column{"sample", sample}, column{"batch", batch},
+			column{"fruit", fruit}, column{"struck", true}, column{"note", why})...)
 		return err
 	})
 }
@@ -163,17 +202,18 @@ func (s *Season) StrikeReadings(ctx context.Context, by, block string, picked ti
 type entered struct {
 	instrument.Reading
 	struck bool
+	batch  int64
+	taken  bool // its batch is struck
 	by     string
 	at     time.Time
 }
 
-// readings gives the entries of each sample of the scope, in order of fruit and
-// then of entry.
-func (r reader) readings(sc scope, f func(sample int64, all []entered)) error {
-	where, args := sc.among("sample")
+// readings gives the entries of each of the samples, in order of fruit and then
+// of entry.
+func (r reader) readings(samples []int64, f func(sample int64, all []entered)) error {
 	var of int64
 	var all []entered
-	err := r.readingsWhere(where, args, func(sample int64, e entered) {
+	err := r.readingsIn(samples, func(sample int64, e entered) {
 		if sample != of && len(all) > 0 {
 			f(of, all)
 			all = nil
@@ -186,17 +226,21 @@ func (r reader) readings(sc scope, f func(sample int64, all []entered)) error {
 	return err
 }
 
-func (r reader) readingsWhere(where string, args []any, f func(sample int64, e entered)) error {
+// readingsIn gives the entries of samples, in order of sample, fruit and entry:
+// those that were entered for them, or moved there, and not moved elsewhere.
+func (r reader) readingsIn(samples []int64, f func(sample int64, e entered)) error {
 	return r.each(func(scan func(...any) error) error {
 		var sample int64
 		var e entered
+		var batch sql.NullInt64
 		var sides, groundScale sql.NullString
 		var tip, brix, celsius, red, ground sql.NullFloat64
 		var compensated sql.NullBool
-		err := scan(&sample, &e.Fruit, &e.struck, &sides, &tip, &brix, &celsius, &compensated, &red, &ground, &groundScale, &e.Note, &e.by, instant(&e.at))
+		err := scan(&sample, &e.Fruit, &e.struck, &batch, &e.taken, &sides, &tip, &brix, &celsius, &compensated, &red, &ground, &groundScale, &e.Note, &e.by, instant(&e.at))
 		if err != nil {
 			return err
 		}
+		e.batch = batch.Int64
 		if sides.Valid {
 			e.Firmness = &instrument.Firmness{Tip: tip.Float64}
 			if e.Firmness.Sides, err = sidesOf(sides.String); err != nil {
@@ -212,8 +256,13 @@ func (r reader) readingsWhere(where string, args []any, f func(sample int64, e e
 		}
 		f(sample, e)
 		return nil
-	}, `SELECT sample, fruit, struck, sides, tip, brix, celsius, compensated, red, ground, ground_scale, note, who, at
-		FROM reading WHERE `+where+" ORDER BY sample, fruit, id", args...)
+	}, `SELECT coalesce(e.sample, r.sample) AS at_sample, r.fruit + coalesce(e.shift, 0) AS at_fruit, r.struck, r.batch, coalesce(e.struck, 0),
+			r.sides, r.tip, r.brix, r.celsius, r.compensated, r.red, r.ground, r.ground_scale, r.note, r.who, r.at
+		FROM `+currentReadings+`
+		WHERE (r.sample IN (SELECT value FROM json_each(?1))
+				OR r.batch IN (SELECT batch FROM batch_entry WHERE sample IN (SELECT value FROM json_each(?1))))
+			AND coalesce(e.sample, r.sample) IN (SELECT value FROM json_each(?1))
+		ORDER BY at_sample, at_fruit, r.id`, ids(samples))
 }
 
 func pointer(x sql.NullFloat64) *float64 {
@@ -248,6 +297,7 @@ func counting(all []entered) []instrument.Reading {
 	for _, e := range all {
 		last := len(out) - 1
 		switch {
+		case e.taken:
 		case last < 0 || out[last].Fruit != e.Fruit:
 			if !e.struck {
 				out = append(out, e.Reading)

@@ -26,8 +26,9 @@ type Season struct {
 	// Now gives the time that is written beside every row; time.Now by default.
 	Now func() time.Time
 
-	dir string // absolute
-	db  *sql.DB
+	dir    string // absolute
+	db     *sql.DB
+	beside Beside
 }
 
 // Create makes a new season in a folder and opens it. The folder may exist,
@@ -168,7 +169,7 @@ func (s *Season) write(ctx context.Context, f func(w writer) error) error {
 		return databaseError(s.database(), err)
 	}
 	defer tx.Rollback() // after a commit it does nothing
-	if err := f(writer{reader{ctx, tx}, stamp(s.Now())}); err != nil {
+	if err := f(writer{reader{ctx, tx}, stamp(s.Now()), new(added)}); err != nil {
 		return databaseError(s.database(), err)
 	}
 	if err := tx.Commit(); err != nil {

@@ -111,8 +111,8 @@ func halfOf(rng *rand.Rand, number int) scoring.Fruit {
 func store(t testing.TB, s *Season, tray Tray, want Outcome) {
 	t.Helper()
 	got, err := s.StoreTray(t.Context(), tray)
-	if err != nil || got != want {
-		t.Fatalf("%s: %q, %v; want %q", tray.Report.Photo, got, err, want)
+	if err != nil || got.Outcome != want {
+		t.Fatalf("%s: %q, %v; want %q", tray.Report.Photo, got.Outcome, err, want)
 	}
 }
 

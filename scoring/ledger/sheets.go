@@ -2,10 +2,7 @@ package ledger
 
 import (
 	"context"
-	"slices"
 	"time"
-
-	"traystage/scoring/instrument"
 )
 
 // Names of the sheets that a season has.
@@ -25,10 +22,7 @@ type Sheet struct {
 // PutSheet keeps a new version of a sheet; the earlier ones stay. The text that
 // is there already is not written again.
 func (s *Season) PutSheet(ctx context.Context, by, name, text string) error {
-	if err := signedBy(by); err != nil {
-		return err
-	}
-	return s.write(ctx, func(w writer) error {
+	return s.do(ctx, "put sheet", by, func(w writer) error {
 		all, err := w.sheets(name)
 		if err != nil {
 			return err
@@ -61,55 +55,5 @@ func (r reader) sheets(name string) ([]Sheet, error) {
 		all = append(all, sh)
 		return err
 	}, "SELECT body, who, at FROM sheet WHERE name = ? ORDER BY id", name)
-	return all, err
-}
-
-// AddCheck keeps a check of an instrument, signed by its By. The same check
-// twice is kept once.
-func (s *Season) AddCheck(ctx context.Context, c instrument.Check) error {
-	if err := signedBy(c.By); err != nil {
-		return err
-	}
-	if c.Day.IsZero() {
-		return refuse("the check of %q has no day; say when it was made", c.Instrument)
-	}
-	return s.write(ctx, func(w writer) error {
-		all, err := w.checks()
-		if err != nil || slices.ContainsFunc(all, func(d instrument.Check) bool { return sameCheck(c, d) }) {
-			return err
-		}
-		_, err = w.add("instrument_check", w.signed(c.By,
-			column{"instrument", c.Instrument}, column{"kind", string(c.Kind)}, column{"day", stamp(c.Day)},
-			column{"expected", c.Expected}, column{"shown", c.Shown}, column{"unit", string(c.Unit)})...)
-		return err
-	})
-}
-
-func sameCheck(a, b instrument.Check) bool {
-	same := a.Day.Equal(b.Day)
-	a.Day, b.Day = time.Time{}, time.Time{}
-	return same && a == b
-}
-
-// Checks gives all checks of instruments in order of the days they were made.
-func (s *Season) Checks(ctx context.Context) ([]instrument.Check, error) {
-	var all []instrument.Check
-	err := s.read(ctx, func(r reader) error {
-		var err error
-		all, err = r.checks()
-		return err
-	})
-	slices.SortStableFunc(all, func(a, b instrument.Check) int { return a.Day.Compare(b.Day) })
-	return all, err
-}
-
-func (r reader) checks() ([]instrument.Check, error) {
-	var all []instrument.Check
-	err := r.each(func(scan func(...any) error) error {
-		var c instrument.Check
-		err := scan(&c.Instrument, &c.Kind, instant(&c.Day), &c.By, &c.Expected, &c.Shown, &c.Unit)
-		all = append(all, c)
-		return err
-	}, "SELECT instrument, kind, day, who, expected, shown, unit FROM instrument_check ORDER BY id")
 	return all, err
 }

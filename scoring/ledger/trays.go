@@ -20,12 +20,16 @@ type Tray struct {
 	// Head is the sample's head, which is added with the tray where the block has
 	// no sample of that day yet; nil refuses such a day.
 	Head *scoring.Sample
+	// Number says how the fruit get their numbers in the sample; nil keeps those
+	// of the report. A tray that is in the sample already keeps its own numbers
+	// unless First is given.
+	Number *Numbering
 
 	Photo     []byte
-	Report    scoring.Report // with its fruit numbered as in the sample
-	SetDigest string         // of the version of the reference set, see calibrate.Set.Digest
-	// Margins gives, by number of the fruit, what calibrate.Observation calls
-	// StainedLow and StainedHigh; a half without an entry had none measured.
+	Report    scoring.Report
+	SetDigest string // of the version of the reference set, see calibrate.Set.Digest
+	// Margins gives, by number of the fruit in Report, what calibrate.Observation
+	// calls StainedLow and StainedHigh; a half without an entry had none measured.
 	Margins map[int]Margin
 }
 
@@ -40,71 +44,82 @@ const (
 	Stored      Outcome = "stored"
 	ScoredAgain Outcome = "stored again, as it was scored in another way; the earlier calls are kept"
 	AlreadyHere Outcome = "stored already; nothing was written"
+	PutBack     Outcome = "stored again, as it had been struck"
 )
 
+// Kept tells what became of a tray that was to be stored.
+type Kept struct {
+	Outcome Outcome
+	Numbers []int // of its fruit in the sample, in order of Report.Fruit
+	// Reviews of the scoring that counted before: those that hold for the same
+	// fruit now, and those that do not.
+	Carried, Lost []Carry
+}
+
 // StoreTray keeps a tray: photo and report, whole or not at all. The same photo
-// twice in one sample is one tray. With the same report nothing is written;
-// with another one, such as by another reference set, the new calls count from
-// now on, without the reviews of the earlier ones, which were not made on them.
+// twice in one sample is one tray. With the same report nothing is written; with
+// another one, such as by another reference set, the new calls count from now
+// on, and the reviews go over to the same fruit where they can.
 //
-// A photo that belongs to another sample is refused, and so is a fruit number
-// that another tray of the sample has. The report's Summary and reviews are not
-// kept: Load makes them anew from the calls and the reviews in the ledger.
-func (s *Season) StoreTray(ctx context.Context, t Tray) (Outcome, error) {
+// A photo that is a tray of another sample is refused, and so is a fruit number
+// that another tray of the sample has. One that was struck may be stored again,
+// there or elsewhere. The report's Summary and reviews are not kept: Load makes
+// them anew from the calls and the reviews in the ledger.
+func (s *Season) StoreTray(ctx context.Context, t Tray) (Kept, error) {
 	if err := t.validate(); err != nil {
-		return "", err
+		return Kept{}, err
 	}
-	var outcome Outcome
 	var file string
 	var made bool
-	err := s.write(ctx, func(w writer) error {
+	kept, err := enter(ctx, s, "store tray", t.By, func(w writer) (Kept, error) {
 		sample, err := w.sampleFor(t)
 		if err != nil {
-			return err
+			return Kept{}, err
 		}
 		here, err := w.place(t, sample)
 		if err != nil {
-			return err
+			return Kept{}, err
 		}
-		file = here.file
-		if made, err = s.keepPhoto(here.file, t.Photo); err != nil {
-			return err
+		if t, err = w.settleTray(t, here, sample); err != nil {
+			return Kept{}, err
 		}
-		outcome, err = w.putTray(here, t)
-		return err
+		file = here.row.file
+		if made, err = s.keepPhoto(file, t.Photo); err != nil {
+			return Kept{}, err
+		}
+		return w.putTray(here, sample, t)
 	})
-	if err == nil {
-		return outcome, nil
-	}
-	if made {
+	if err != nil && made {
 		err = errors.Join(err, s.takeBack(ctx, file))
 	}
-	return "", err
+	return kept, err
 }
 
-// sampleFor finds the sample of a tray, or adds it.
+// sampleFor finds the sample of a tray, or adds it. One that waited counts from
+// now on.
 func (w writer) sampleFor(t Tray) (int64, error) {
 	id, err := w.sample(t.Block, t.Picked)
-	if t.Head == nil || !errors.Is(err, ErrNotFound) {
+	if t.Head != nil && errors.Is(err, ErrNotFound) {
+		head := *t.Head
+		head.Block, head.Picked = t.Block, t.Picked
+		return w.addSample(t.By, head, InForce)
+	}
+	if err != nil {
 		return id, err
 	}
-	block, err := w.block(t.Block)
-	if err != nil {
-		return 0, err
+	row, err := w.sampleRow(id)
+	if err != nil || row.state != Waiting {
+		return id, err
 	}
-	if id, err = w.add("sample", column{"block", block}); err != nil {
-		return 0, err
+	if t.Head != nil { // who photographed knows how long the stain was given
+		row.head.Tester, row.head.Wait = t.Head.Tester, t.Head.Wait
 	}
-	head := *t.Head
-	head.Block, head.Picked = t.Block, t.Picked
-	return id, w.putSample(id, block, t.By, head)
+	row.state = InForce
+	return id, w.putSample(row, t.By, "")
 }
 
 func (t Tray) validate() error {
 	name := t.Report.Photo
-	if err := signedBy(t.By); err != nil {
-		return err
-	}
 	switch {
 	case len(t.Photo) == 0:
 		return refuse("photo %q: there are no bytes; send the photo again", name)
@@ -115,6 +130,11 @@ func (t Tray) validate() error {
 	case t.Report.Program == "":
 		return refuse("photo %q: the report does not say which program made it", name)
 	}
+	return t.validateFruit()
+}
+
+func (t Tray) validateFruit() error {
+	name := t.Report.Photo
 	seen := map[int]bool{}
 	for _, f := range t.Report.Fruit {
 		switch {
@@ -130,97 +150,135 @@ func (t Tray) validate() error {
 	return nil
 }
 
-// trayRow is a row of tray; without one yet its id is 0.
+// trayRow is a tray as it now is; without a row yet its id is 0.
 type trayRow struct {
 	id, sample int64
 	hash, file string
+	counts     bool // neither it nor its sample is struck
 }
 
 // tray finds a tray by the SHA-256 of its photo.
 func (r reader) tray(hash string) (trayRow, error) {
 	t := trayRow{hash: hash}
-	err := r.one("SELECT id, sample, file FROM tray WHERE hash = ?", []any{hash}, &t.id, &t.sample, &t.file)
+	var struck bool
+	err := r.one("SELECT t.id, e.sample, t.file, e.struck FROM "+currentTrays+" WHERE t.hash = ?", []any{hash}, &t.id, &t.sample, &t.file, &struck)
 	if errors.Is(err, sql.ErrNoRows) {
 		return trayRow{}, refuse("photo %s: %w; store its tray first", hash, ErrNotFound)
+	}
+	if err != nil || struck {
+		return t, err
+	}
+	sample, err := r.sampleRow(t.sample)
+	t.counts = sample.state == InForce
+	return t, err
+}
+
+// trayNow is a tray with the scoring that counts; last is nil for a new one.
+type trayNow struct {
+	row  trayRow
+	last *scored
+}
+
+func (r reader) trayNow(hash string) (trayNow, error) {
+	row, err := r.tray(hash)
+	if err != nil {
+		return trayNow{}, err
+	}
+	last, err := r.lastScoring(row)
+	return trayNow{row, last}, err
+}
+
+// counting is trayNow for a tray that counts.
+func (r reader) countingTray(hash string) (trayNow, error) {
+	t, err := r.trayNow(hash)
+	if err == nil && !t.row.counts {
+		err = refuse("photo %q: is struck, or its sample is; put it back first", t.last.report.Photo)
 	}
 	return t, err
 }
 
-// place finds where a tray belongs, and refuses one that fits nowhere.
-func (r reader) place(t Tray, sample int64) (trayRow, error) {
+// place finds where a tray is, and refuses one that counts elsewhere.
+func (r reader) place(t Tray, sample int64) (trayNow, error) {
 	hash := hashOf(t.Photo)
-	here, err := r.tray(hash)
+	here, err := r.trayNow(hash)
 	if errors.Is(err, ErrNotFound) {
-		here, err = trayRow{sample: sample, hash: hash, file: photoFile(hash, t.Report.Photo)}, nil
+		return trayNow{row: trayRow{sample: sample, hash: hash, file: photoFile(hash, t.Report.Photo)}}, nil
 	}
+	if err != nil || !here.row.counts || here.row.sample == sample {
+		return here, err
+	}
+	other, err := r.sampleRow(here.row.sample)
 	if err != nil {
 		return here, err
 	}
-	if here.sample != sample {
-		name, picked, err := r.sampleWords(here.sample)
+	return here, &TakenError{Photo: t.Report.Photo, Hash: hash, Block: other.head.Block, Picked: other.head.Picked, Wanted: t.Block, WantedDay: t.Picked}
+}
+
+// settleTray gives a tray the numbers that its fruit have in the sample.
+func (w writer) settleTray(t Tray, here trayNow, sample int64) (Tray, error) {
+	numbers := numbersIn(t.Report)
+	if t.Number != nil {
+		var err error
+		switch {
+		case t.Number.First == 0 && here.row.counts:
+			numbers = here.last.numbersFor(t.Report, *t.Number)
+		default:
+			numbers, err = w.settle(*t.Number, sample, here.row.id, len(numbers))
+		}
 		if err != nil {
-			return here, err
+			return t, err
 		}
-		return here, refuse("photo %q: %w: it is a tray of block %q picked on %s, so it cannot be one of block %q picked on %s; check which photo this is",
-			t.Report.Photo, ErrTaken, name, picked, t.Block, t.Picked.Format(dayLayout))
+		t = t.numbered(numbers)
 	}
-	return here, r.numbersFree(t, here)
-}
-
-func (r reader) sampleWords(id int64) (block, picked string, err error) {
-	err = r.one("SELECT b.name, s.picked FROM current_sample AS s JOIN current_block AS b ON b.block = s.block WHERE s.sample = ?",
-		[]any{id}, &block, &picked)
-	return block, picked, err
-}
-
-// numbersFree refuses fruit numbers that other trays of the sample have.
-func (r reader) numbersFree(t Tray, here trayRow) error {
-	taken := map[int]string{}
-	err := r.each(func(scan func(...any) error) error {
-		var number int
-		var photo string
-		err := scan(&number, &photo)
-		taken[number] = photo
-		return err
-	}, `SELECT h.number, s.photo_name FROM tray AS t
-		JOIN scoring AS s ON s.id = (SELECT max(id) FROM scoring WHERE tray = t.id)
-		JOIN half AS h ON h.scoring = s.id
-		WHERE t.sample = ? AND t.id <> ?`, here.sample, here.id)
-	if err != nil {
-		return err
-	}
-	var both []int
-	for _, f := range t.Report.Fruit {
-		if _, ok := taken[f.Number]; ok {
-			both = append(both, f.Number)
-		}
-	}
-	if len(both) == 0 {
-		return nil
-	}
-	slices.Sort(both)
-	return refuse("photo %q: fruit %s: %w by %q of the same sample; number the fruit of this tray from %d",
-		t.Report.Photo, scoring.Numbers(both), ErrTaken, taken[both[0]], slices.Max(slices.Collect(maps.Keys(taken)))+1)
+	return t, w.numbersFree(t.Report.Photo, sample, here.row.id, numbers)
 }
 
 // putTray adds the rows of a tray whose photo is in its place.
-func (w writer) putTray(here trayRow, t Tray) (Outcome, error) {
-	if here.id == 0 {
-		id, err := w.add("tray", w.signed(t.By,
-			column{"sample", here.sample}, column{"hash", here.hash}, column{"file", here.file}, column{"bytes", len(t.Photo)})...)
+func (w writer) putTray(here trayNow, sample int64, t Tray) (Kept, error) {
+	kept := Kept{Outcome: Stored, Numbers: numbersIn(t.Report)}
+	tray := here.row.id
+	if tray == 0 {
+		var err error
+		tray, err = w.add("tray", w.signed(t.By,
+			column{"sample", sample}, column{"hash", here.row.hash}, column{"file", here.row.file}, column{"bytes", len(t.Photo)})...)
 		if err != nil {
-			return "", err
+			return kept, err
 		}
-		return Stored, w.putScoring(id, t)
 	}
-	last, err := w.lastScoring(here)
-	if err != nil {
-		return "", err
+	if !here.row.counts {
+		if err := w.putTrayEntry(tray, sample, false, t.By, ""); err != nil {
+			return kept, err
+		}
+		if here.last != nil {
+			kept.Outcome = PutBack
+		}
 	}
-	if sameScoring(Tray{Report: last.report, SetDigest: last.digest, Margins: last.margins}, t) {
-		return AlreadyHere, nil
+	if here.last != nil && sameScoring(here.last.asTray(), t) {
+		if here.row.counts {
+			kept.Outcome = AlreadyHere
+		}
+		return kept, nil
 	}
-	return ScoredAgain, w.putScoring(here.id, t)
+	halves, err := w.putScoring(tray, t, measured, "")
+	if err != nil || here.last == nil {
+		return kept, err
+	}
+	if here.row.counts {
+		kept.Outcome = ScoredAgain
+	}
+	kept.Carried, kept.Lost, err = w.carry(here.last, t.Report, halves)
+	return kept, err
+}
+
+func (w writer) putTrayEntry(tray, sample int64, struck bool, by, why string) error {
+	_, err := w.add("tray_entry", w.signed(by,
+		column{"tray", tray}, column{"sample", sample}, column{"struck", struck}, column{"why", why})...)
+	return err
+}
+
+// asTray is a scoring as it would be stored.
+func (t *scored) asTray() Tray {
+	return Tray{Report: t.report, SetDigest: t.digest, Margins: t.margins}
 }
 
 // sameScoring says whether two scorings of one photo tell the same. What the

@@ -67,8 +67,8 @@ func TestScoredAgainKeepsEarlierCalls(t *testing.T) {
 	} {
 		other := trayOf(1, 1, 4)
 		change(&other)
-		if got, err := s.StoreTray(t.Context(), other); got != ScoredAgain || err != nil {
-			t.Errorf("another %s: %q, %v", name, got, err)
+		if got, err := s.StoreTray(t.Context(), other); got.Outcome != ScoredAgain || err != nil {
+			t.Errorf("another %s: %q, %v", name, got.Outcome, err)
 		}
 	}
 }
@@ -201,7 +201,7 @@ func TestReview(t *testing.T) {
 	for _, r := range []scoring.Review{
 		{By: "ef"}, {Override: true, Stage: 2.5, By: "ef", Why: "the rim is bruised"}, {Override: true, Stage: 2.7, By: "gh", Why: "seen in daylight"},
 	} {
-		if err := s.Review(t.Context(), seen, 1, r); err != nil {
+		if err := s.Review(t.Context(), load(t, s).Trays[0], 1, r); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -241,7 +241,7 @@ func TestLoadAllAgreesWithLoad(t *testing.T) {
 	addSample(t, s, "South 1", picked.AddDate(0, 0, 3))
 	addSample(t, s, "North 3", picked.AddDate(0, 0, -3))
 	var want []scoring.Sample
-	for _, block := range []string{"North 3", "South 1"} {
+	for _, block := range []string{"Block 0", "North 3", "South 1"} {
 		samples, err := s.Load(t.Context(), block)
 		if err != nil {
 			t.Fatal(err)
@@ -263,7 +263,7 @@ func TestLoadAllAgreesWithLoad(t *testing.T) {
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got  %+v, %v\nwant %+v", got, err, want)
 	}
-	if len(want) != 3 || !want[0].Picked.Before(want[1].Picked) {
+	if len(want) != 4 || !want[1].Picked.Before(want[2].Picked) {
 		t.Errorf("%d samples, the first of %s", len(want), want[0].Picked.Format(time.DateOnly))
 	}
 }

@@ -201,10 +201,11 @@ func TestGoroutinesShareASeason(t *testing.T) {
 	for i := range outcomes {
 		hands.Go(func() {
 			tray := trayOf(i/2, 1+20*(i/2), 4) // each twice
-			var err error
-			if outcomes[i], err = s.StoreTray(context.Background(), tray); err != nil {
+			kept, err := s.StoreTray(context.Background(), tray)
+			if err != nil {
 				t.Error(err)
 			}
+			outcomes[i] = kept.Outcome
 			if _, err := s.Load(context.Background(), "North 3"); err != nil {
 				t.Error(err)
 			}

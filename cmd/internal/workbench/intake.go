@@ -106,12 +106,12 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 		}
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
-	outcome, err := in.bench.Season.StoreTray(ctx, ledger.Tray{
+	kept, err := in.bench.Season.StoreTray(ctx, ledger.Tray{
 		Block: in.Block.Name, Picked: in.tray.Picked, By: in.tray.By,
 		Head:  &scoring.Sample{Tester: in.tray.Tester, Wait: in.tray.Wait},
 		Photo: done.Photo, Report: r, SetDigest: in.digest, Margins: margins,
 	})
-	return Kept{in.Block.Name, in.tray.Picked, r, outcome}, err
+	return Kept{in.Block.Name, in.tray.Picked, r, kept.Outcome}, err
 }
 
 // shift is what has to be added to the place on the tray to give the number of
