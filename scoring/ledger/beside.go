@@ -116,6 +116,12 @@ func (w writer) putInsisted(by string, b Beside) error {
 		objections = "[]"
 	}
 	first := w.rows.all[0]
+	for _, row := range w.rows.all {
+		if row.table != "block" && row.table != "sample" && row.table != "tray" && row.table != "device" {
+			first = row // rows of these say nothing by themselves
+			break
+		}
+	}
 	_, err := w.add("insisted", w.signed(by,
 		column{"of_table", first.table}, column{"of_row", first.id}, column{"objections", objections}, column{"why", b.Anyway})...)
 	return err

@@ -11,15 +11,8 @@ import (
 
 // This file turns scorings and halves into rows; load.go turns them back.
 
-// Where a scoring comes from.
-const (
-	measured = ""         // from the photo
-	numbered = "numbered" // the scoring before, under other numbers
-	revised  = "revised"  // the scoring before, with halves struck or added
-)
-
 // putScoring adds one scoring of a tray with all its halves, and gives their ids.
-func (w writer) putScoring(tray int64, t Tray, origin, why string) ([]int64, error) {
+func (w writer) putScoring(tray int64, t Tray, change Change, why string) ([]int64, error) {
 	r := t.Report
 	remarks, err := listText(r.Remarks)
 	if err != nil {
@@ -35,7 +28,7 @@ func (w writer) putScoring(tray int64, t Tray, origin, why string) ([]int64, err
 		column{"calibrated", ref.Calibrated}, column{"stained_density", ref.StainedDensity},
 		column{"common_standard", ref.Common.Standard}, column{"common_freedom", ref.Common.Freedom},
 		column{"wanted", r.Summary.Wanted}, column{"remarks", remarks}, column{"halves", len(r.Fruit)}, column{"program", r.Program},
-		column{"origin", nullText(origin)}, column{"why", nullText(why)})...)
+		column{"origin", nullText(string(change))}, column{"why", nullText(why)})...)
 	if err != nil {
 		return nil, err
 	}

@@ -97,7 +97,8 @@ func byNumber(a, b scoring.Report) int {
 type scored struct {
 	id, tray, sample int64 // sample is the one that the tray is in now
 	digest           string
-	origin, why      string // where it comes from
+	change           Change
+	why              string // of the change
 	by               string // initials
 	at               time.Time
 	report           scoring.Report
@@ -149,7 +150,7 @@ func (r reader) scoringsOf(of []int64, whole bool) ([]*scored, error) {
 			moment{&p.Taken, cameraLayout}, &ref.Name, &ref.Version, &ref.Scale.Stained, &ref.Scale.Clear, &ref.Scale.Step,
 			&ref.Calibrated, &ref.StainedDensity, &ref.Common.Standard, &ref.Common.Freedom,
 			&p.Summary.Wanted, list[scoring.Remark]{&p.Remarks}, &p.Program, &origin, &why, &t.by, instant(&t.at))
-		t.origin, t.why = origin.String, why.String
+		t.change, t.why = Change(origin.String), why.String
 		all, byID[t.id] = append(all, t), t
 		return err
 	}, `SELECT s.id, t.id, e.sample, s.set_digest, t.hash, s.orchard, s.block_name, s.variety, s.photo_name, s.width, s.height,

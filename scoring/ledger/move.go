@@ -144,7 +144,7 @@ func (w writer) putCopy(t trayNow, numbers []int, by, why string) error {
 	if sameScoring(t.last.asTray(), tray) {
 		return nil
 	}
-	halves, err := w.putScoring(t.row.id, tray, numbered, why)
+	halves, err := w.putScoring(t.row.id, tray, Numbered, why)
 	if err != nil {
 		return err
 	}

@@ -201,6 +201,7 @@ func (s *Season) StrikeReadings(ctx context.Context, by, block string, picked ti
 // entered is one entry of a reading.
 type entered struct {
 	instrument.Reading
+	id     int64 // of its row
 	struck bool
 	batch  int64
 	taken  bool // its batch is struck
@@ -236,7 +237,7 @@ func (r reader) readingsIn(samples []int64, f func(sample int64, e entered)) err
 		var sides, groundScale sql.NullString
 		var tip, brix, celsius, red, ground sql.NullFloat64
 		var compensated sql.NullBool
-		err := scan(&sample, &e.Fruit, &e.struck, &batch, &e.taken, &sides, &tip, &brix, &celsius, &compensated, &red, &ground, &groundScale, &e.Note, &e.by, instant(&e.at))
+		err := scan(&e.id, &sample, &e.Fruit, &e.struck, &batch, &e.taken, &sides, &tip, &brix, &celsius, &compensated, &red, &ground, &groundScale, &e.Note, &e.by, instant(&e.at))
 		if err != nil {
 			return err
 		}
@@ -256,7 +257,7 @@ func (r reader) readingsIn(samples []int64, f func(sample int64, e entered)) err
 		}
 		f(sample, e)
 		return nil
-	}, `SELECT coalesce(e.sample, r.sample) AS at_sample, r.fruit + coalesce(e.shift, 0) AS at_fruit, r.struck, r.batch, coalesce(e.struck, 0),
+	}, `SELECT r.id, coalesce(e.sample, r.sample) AS at_sample, r.fruit + coalesce(e.shift, 0) AS at_fruit, r.struck, r.batch, coalesce(e.struck, 0),
 			r.sides, r.tip, r.brix, r.celsius, r.compensated, r.red, r.ground, r.ground_scale, r.note, r.who, r.at
 		FROM `+currentReadings+`
 		WHERE (r.sample IN (SELECT value FROM json_each(?1))

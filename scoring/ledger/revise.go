@@ -52,7 +52,7 @@ func (s *Season) ReviseTray(ctx context.Context, by, hash string, rev Revision, 
 		if err := w.numbersFree(tray.Report.Photo, t.row.sample, t.row.id, numbers); err != nil {
 			return nil, err
 		}
-		halves, err := w.putScoring(t.row.id, tray, revised, why)
+		halves, err := w.putScoring(t.row.id, tray, Revised, why)
 		if err != nil {
 			return nil, err
 		}

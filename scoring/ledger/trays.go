@@ -259,7 +259,7 @@ func (w writer) putTray(here trayNow, sample int64, t Tray) (Kept, error) {
 		}
 		return kept, nil
 	}
-	halves, err := w.putScoring(tray, t, measured, "")
+	halves, err := w.putScoring(tray, t, Measured, "")
 	if err != nil || here.last == nil {
 		return kept, err
 	}
