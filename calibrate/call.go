@@ -1,9 +1,10 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 	"slices"
+
+	"traystage/vision/note"
 )
 
 // Observation is what is known of one half when its stage is called.
@@ -16,10 +17,10 @@ type Observation struct {
 	Sectors []float64 `json:"sectors,omitempty"`
 	// StainedLow and StainedHigh are how little and how much of the face the photo
 	// allows to be stained; both 0 where that was not measured.
-	StainedLow  float64  `json:"stained_low,omitempty"`
-	StainedHigh float64  `json:"stained_high,omitempty"`
-	Masked      float64  `json:"masked,omitempty"` // share of the face that is not flesh
-	Doubts      []string `json:"doubts,omitempty"` // quality remarks in words, each a reason to look
+	StainedLow  float64     `json:"stained_low,omitempty"`
+	StainedHigh float64     `json:"stained_high,omitempty"`
+	Masked      float64     `json:"masked,omitempty"` // share of the face that is not flesh
+	Doubts      []note.Note `json:"doubts,omitempty"` // quality remarks, each a reason to look
 }
 
 func (o Observation) clone() Observation {
@@ -29,11 +30,11 @@ func (o Observation) clone() Observation {
 
 // Call is the stage given to one half.
 type Call struct {
-	Stage      float64    // position on the set's scale
-	Low, High  float64    // 90 % interval on the scale, Low <= High
-	Between    [2]float64 // stages of the two plates that bracket it, in plate order
-	Borderline bool       // deserves the grower's eye
-	Reasons    []string   // why it is borderline, in words; empty when it is not
+	Stage      float64     // position on the set's scale
+	Low, High  float64     // 90 % interval on the scale, Low <= High
+	Between    [2]float64  // stages of the two plates that bracket it, in plate order
+	Borderline bool        // deserves the grower's eye
+	Reasons    []note.Note // why it is borderline; empty when it is not
 	// Worth is what confirming the call may change, to put the calls that are
 	// most worth a look first: the stages from Stage to the farther end of the
 	// interval, and the length of the scale on top where the interval straddles
@@ -57,7 +58,7 @@ func (p *Path) Call(o Observation, targets ...float64) Call {
 	c := p.callFrom(x, from, to)
 	c.Reasons = slices.Concat(o.Doubts, p.patternReasons(missing, off), p.endReasons(side))
 	if math.Max(x-from, to-x) > p.wide() && side == within {
-		c.Reasons = append(c.Reasons, "its stage is much less sure than is usual with this set")
+		c.Reasons = append(c.Reasons, note.New(CallUnsure))
 	}
 	return c.weighed(p.scale, targets)
 }
@@ -109,7 +110,7 @@ func (c Call) weighed(scale Scale, targets []float64) Call {
 	c.Worth = math.Max(c.Stage-c.Low, c.High-c.Stage)
 	for _, t := range targets {
 		if c.Low < t && t < c.High {
-			c.Reasons = append(c.Reasons, fmt.Sprintf("its interval straddles the target of %.1f", t))
+			c.Reasons = append(c.Reasons, note.New(CallStraddles, note.Stage("target", t)))
 			c.Worth += scale.Span()
 			break
 		}
@@ -137,7 +138,7 @@ func (p *Path) callFrom(x, from, to float64) Call {
 
 func (p *Path) unknown(o Observation, targets []float64) Call {
 	c := p.callFrom((p.x[0]+p.x[len(p.x)-1])/2, 0, p.scale.Span())
-	c.Reasons = append(slices.Clone(o.Doubts), "no flesh could be measured on it")
+	c.Reasons = append(slices.Clone(o.Doubts), note.New(CallNoFlesh))
 	return c.weighed(p.scale, targets)
 }
 
@@ -164,22 +165,22 @@ func (p *Path) beyond(total float64) side {
 
 // patternReasons says what is odd about the pattern of a half that lies so far
 // off the path.
-func (p *Path) patternReasons(missing string, off float64) []string {
-	if missing != "" {
-		return []string{missing}
+func (p *Path) patternReasons(missing note.Note, off float64) []note.Note {
+	if !missing.IsZero() {
+		return []note.Note{missing}
 	}
 	if off > farOff*p.usualOff() {
-		return []string{"its pattern is unlike every plate of the set"}
+		return []note.Note{note.New(CallUnlike)}
 	}
 	return nil
 }
 
-func (p *Path) endReasons(at side) []string {
+func (p *Path) endReasons(at side) []note.Note {
 	switch at {
 	case beyondStained:
-		return []string{fmt.Sprintf("it is more stained than the first plate, stage %g", p.knots[0].stage)}
+		return []note.Note{note.New(CallBeforeFirst, note.Stage("plate", p.knots[0].stage))}
 	case beyondClear:
-		return []string{fmt.Sprintf("it is less stained than the last plate, stage %g", p.knots[len(p.knots)-1].stage)}
+		return []note.Note{note.New(CallAfterLast, note.Stage("plate", p.knots[len(p.knots)-1].stage))}
 	}
 	return nil
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"testing"
+
+	"traystage/vision/note"
 )
 
 func TestBetween(t *testing.T) {
@@ -99,7 +101,7 @@ func TestReasons(t *testing.T) {
 	whole := mustFit(t, straightSet(t, oneToEight, 1, 2, 3, 4, 5, 6, 7, 8))
 	part := mustFit(t, straightSet(t, oneToEight, 3, 4, 5, 6))
 	doubted := seenAt(0.5)
-	doubted.Doubts = []string{"glare hides part of the face"}
+	doubted.Doubts = []note.Note{note.New("photo.glare")}
 	// The core is full and the rim clear: the plates clear from the core.
 	inside := seenAt(0.5)
 	slices.Reverse(inside.Zones)
@@ -111,30 +113,30 @@ func TestReasons(t *testing.T) {
 	blind.Zones[2] = math.NaN()
 	broken := seenAt(0.5)
 	broken.Stained = math.NaN()
-	const unsure = "its stage is much less sure than is usual with this set"
+	unsure := note.New(CallUnsure)
 	tests := []struct {
 		name string
 		path *Path
 		half Observation
-		want []string
+		want []note.Note
 	}{
 		{"ordinary", whole, seenAt(0.5), nil},
 		{"all stained", whole, seenAt(1), nil},
 		{"all clear", whole, seenAt(0), nil},
-		{"photo", whole, doubted, []string{"glare hides part of the face"}},
-		{"pattern", whole, inside, []string{"its pattern is unlike every plate of the set", unsure}},
-		{"threshold", whole, open, []string{unsure}},
+		{"photo", whole, doubted, []note.Note{note.New("photo.glare")}},
+		{"pattern", whole, inside, []note.Note{note.New(CallUnlike), unsure}},
+		{"threshold", whole, open, []note.Note{unsure}},
 		{"just before the first plate", part, seenAt(5.0/7 + 0.019), nil},
-		{"before the first plate", part, seenAt(5.0/7 + 0.021), []string{"it is more stained than the first plate, stage 3"}},
-		{"after the last plate", part, seenAt(2.0/7 - 0.021), []string{"it is less stained than the last plate, stage 6"}},
-		{"other zones", whole, four, []string{"it has 4 zones where the set has 5, so only its total was used"}},
-		{"zone not measured", whole, blind, []string{"a zone of it could not be measured, so only its total was used"}},
-		{"nothing measured", whole, broken, []string{"no flesh could be measured on it"}},
+		{"before the first plate", part, seenAt(5.0/7 + 0.021), []note.Note{note.New(CallBeforeFirst, note.Stage("plate", 3))}},
+		{"after the last plate", part, seenAt(2.0/7 - 0.021), []note.Note{note.New(CallAfterLast, note.Stage("plate", 6))}},
+		{"other zones", whole, four, []note.Note{note.New(CallOtherZones, note.Count("zones", 4), note.Count("set", 5))}},
+		{"zone not measured", whole, blind, []note.Note{note.New(CallZoneMissing)}},
+		{"nothing measured", whole, broken, []note.Note{note.New(CallNoFlesh)}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			c := tt.path.Call(tt.half)
-			if !slices.Equal(c.Reasons, tt.want) || c.Borderline != (len(tt.want) > 0) {
+			if !note.Same(c.Reasons, tt.want) || c.Borderline != (len(tt.want) > 0) {
 				t.Errorf("borderline %v, reasons %q; want %q", c.Borderline, c.Reasons, tt.want)
 			}
 		})
@@ -144,10 +146,11 @@ func TestReasons(t *testing.T) {
 func TestCallLeavesDoubtsAlone(t *testing.T) {
 	p := mustFit(t, straightSet(t, oneToEight, 3, 6))
 	o := seenAt(1)
-	backing := []string{"blurred", "kept"}
+	kept := note.Quote("kept")
+	backing := []note.Note{note.Quote("blurred"), kept}
 	o.Doubts = backing[:1]
 	p.Call(o)
-	if backing[1] != "kept" {
+	if !backing[1].Equal(kept) {
 		t.Errorf("the caller's doubts became %q", backing)
 	}
 }

@@ -159,7 +159,7 @@ func TestSectorsCarryStage(t *testing.T) {
 		t.Errorf("a half whose bearings lie between those of 3 and 5 is called %.2f", got)
 	}
 	o.Sectors = nil
-	if c := p.Call(o); len(c.Reasons) == 0 || c.Reasons[0] != "a side of it could not be measured, so only its total was used" {
+	if c := p.Call(o); len(c.Reasons) == 0 || c.Reasons[0].Code != CallSideMissing {
 		t.Errorf("without bearings: reasons %q", c.Reasons)
 	}
 }

@@ -11,15 +11,18 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"traystage/vision/note"
 )
 
 const (
-	// Format names the files that Encode writes. Decode reads these and
-	// firstFormat, which knew nothing but plates and in which sets that hold
-	// nothing else are still written: a version has one text, and so one digest,
-	// for ever.
-	Format      = "traystage reference set 2"
-	firstFormat = "traystage reference set 1"
+	// Format names the files that Encode writes. Decode reads these and older
+	// ones: firstFormat knew nothing but plates, secondFormat kept doubts in words.
+	// Sets that hold nothing newer are still written so: a version has one text,
+	// and so one digest, for ever.
+	Format       = "traystage reference set 3"
+	secondFormat = "traystage reference set 2"
+	firstFormat  = "traystage reference set 1"
 	// formatStem opens the format line of every version of the format.
 	formatStem = "traystage reference set "
 	// maxFile bounds what Decode reads, in bytes: 80 MB holds the largest set
@@ -38,8 +41,12 @@ type file struct {
 // format is the oldest format that can hold the set.
 func (s Set) format() string {
 	newer := func(p Plate) bool { return p.Sectors != nil || p.Origin != nil }
-	if len(s.Graded) > 0 || slices.ContainsFunc(s.Plates, newer) {
+	coded := func(n note.Note) bool { return n.Code != note.Said }
+	switch {
+	case slices.ContainsFunc(s.Graded, func(g Graded) bool { return slices.ContainsFunc(g.Seen.Doubts, coded) }):
 		return Format
+	case len(s.Graded) > 0, slices.ContainsFunc(s.Plates, newer):
+		return secondFormat
 	}
 	return firstFormat
 }
@@ -130,7 +137,7 @@ func checkFormat(text []byte) error {
 		return fmt.Errorf("not a whole JSON file: %w", err)
 	}
 	switch {
-	case head.Format == Format, head.Format == firstFormat:
+	case head.Format == Format, head.Format == secondFormat, head.Format == firstFormat:
 		return nil
 	case strings.HasPrefix(head.Format, formatStem):
 		return fmt.Errorf("its format is %q, this traystage reads %q: use the traystage that wrote it", head.Format, Format)

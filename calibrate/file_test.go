@@ -80,7 +80,7 @@ func TestDecodeSays(t *testing.T) {
 		{"cut short", good[:len(good)/2], "not a whole JSON file"},
 		{"something else", `{"a": 1}`, "not a reference set"},
 		{"not an object", `[1, 2]`, "not a whole JSON file"},
-		{"later format", change("reference set 1", "reference set 3"), `its format is "traystage reference set 3"`},
+		{"later format", change("reference set 1", "reference set 4"), `its format is "traystage reference set 4"`},
 		{"format of what it does not hold", change("reference set 1", "reference set 2"), "layout was changed"},
 		{"later format, other fields", `{"format": "traystage reference set 9", "curve": []}`, "use the traystage that wrote it"},
 		{"unknown field", change(`"version"`, `"colour": 1, "version"`), `unknown field "colour"`},

@@ -241,7 +241,7 @@ func (g Graded) check(s Set) error {
 		}
 	}
 	for _, d := range g.Seen.Doubts {
-		if err := checkText("doubt", d); err != nil {
+		if err := checkText("doubt", d.Key()); err != nil {
 			return err
 		}
 	}

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"traystage/vision/note"
 )
 
 // photoHash is a made-up photo's hash.
@@ -150,13 +152,22 @@ func TestFormats(t *testing.T) {
 		t.Errorf("a set of plain plates is not written in the first format:\n%s", text)
 	}
 	tray := gradedTray(0, oneToEight, asIs, 2, 3, 5.5)
-	tray[0].Seen.Sectors, tray[1].Seen.Doubts = []float64{0.1, 0.2, 0.3, 0.4}, []string{"blurred"}
+	tray[0].Seen.Sectors, tray[1].Seen.Doubts = []float64{0.1, 0.2, 0.3, 0.4}, []note.Note{note.Quote("blurred")}
 	s := mustGrade(t, plain, tray...)
 	s.Plates[1].Origin = &Origin{Photo: photoHash(4), Half: 2, By: "AB"}
 	s.Plates[1].Sectors = []float64{0.4, 0.5, 0.6, 0.7}
 	text := encoded(t, s)
 	if !strings.Contains(text, `"format": "traystage reference set 2"`) {
 		t.Errorf("a graded set is not written in the newer format:\n%s", text)
+	}
+	for _, format := range []string{"2", "3"} {
+		if format == "3" {
+			s.Graded[1].Seen.Doubts = append(s.Graded[1].Seen.Doubts, note.New("photo.glare"))
+			text = encoded(t, s)
+		}
+		if !strings.Contains(text, `"format": "traystage reference set `+format+`"`) {
+			t.Errorf("the set is not written in format %s:\n%s", format, text)
+		}
 	}
 	got, err := Decode(strings.NewReader(text))
 	if err != nil {

@@ -5,9 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
+
+	"traystage/vision/note"
 )
 
 // The rank of the split conformal quantile for 90 %: ⌈0.9 (n+1)⌉, with n = 9
@@ -115,7 +116,7 @@ func TestIntervalAdaptsToThePhoto(t *testing.T) {
 	open, masked, doubtful := seenAt(0.5), seenAt(0.5), seenAt(0.5)
 	open.StainedLow, open.StainedHigh = 0.45, 0.55
 	masked.Masked = 0.3
-	doubtful.Doubts = []string{"glare hides part of the face"}
+	doubtful.Doubts = []note.Note{note.New("photo.glare")}
 	for name, o := range map[string]Observation{"threshold": open, "hidden": masked, "doubt": doubtful} {
 		if c := p.Call(o); c.High-c.Low < 1.1*(plain.High-plain.Low) || c.Stage != plain.Stage {
 			t.Errorf("%s: %.3f to %.3f, without it %.3f to %.3f", name, c.Low, c.High, plain.Low, plain.High)
@@ -140,7 +141,7 @@ func TestTargets(t *testing.T) {
 	if free.Borderline || math.Abs(free.Worth-0.517) > 0.03 {
 		t.Errorf("targets far off: borderline %v, worth %g; want false and 0.517", free.Borderline, free.Worth)
 	}
-	if want := []string{"its interval straddles the target of 4.7"}; !slices.Equal(hit.Reasons, want) || math.Abs(hit.Worth-free.Worth-7) > tiny {
+	if want := []note.Note{note.New(CallStraddles, note.Stage("target", 4.7))}; !note.Same(hit.Reasons, want) || math.Abs(hit.Worth-free.Worth-7) > tiny {
 		t.Errorf("a target in the interval: reasons %q, worth %g; want %q and %g", hit.Reasons, hit.Worth, want, free.Worth+7)
 	}
 }

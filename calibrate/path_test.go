@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"traystage/vision/note"
 )
 
 var scales = []Scale{
@@ -301,7 +303,7 @@ func TestScaleMayRunEitherWay(t *testing.T) {
 					t.Fatalf("%+v turned round is %+v", a, b)
 				}
 			}
-			if !slices.Equal(a.Reasons, b.Reasons) && !strings.Contains(fmt.Sprint(a.Reasons), "plate") {
+			if !note.Same(a.Reasons, b.Reasons) && !strings.Contains(fmt.Sprint(a.Reasons), "plate") {
 				t.Errorf("reasons %q and, turned round, %q", a.Reasons, b.Reasons)
 			}
 		}

@@ -1,10 +1,10 @@
 package calibrate
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
+	"traystage/vision/note"
 	"traystage/vision/zones"
 )
 
@@ -75,18 +75,18 @@ func sectorsOf(s Set) int {
 	return n
 }
 
-// patternSeen is the pattern of a half, or nil with the reason in words where
+// patternSeen is the pattern of a half, or nil with the reason where
 // it cannot be laid beside that of the plates.
-func (p *Path) patternSeen(o Observation) (pattern []float64, reason string) {
+func (p *Path) patternSeen(o Observation) (pattern []float64, reason note.Note) {
 	switch {
 	case len(o.Zones) != p.rings:
-		return nil, fmt.Sprintf("it has %d zones where the set has %d, so only its total was used", len(o.Zones), p.rings)
+		return nil, note.New(CallOtherZones, note.Count("zones", len(o.Zones)), note.Count("set", p.rings))
 	case !areFractions(o.Zones):
-		return nil, "a zone of it could not be measured, so only its total was used"
+		return nil, note.New(CallZoneMissing)
 	case p.sectors > 0 && (len(o.Sectors) != p.sectors || !areFractions(o.Sectors)):
-		return nil, "a side of it could not be measured, so only its total was used"
+		return nil, note.New(CallSideMissing)
 	}
-	return p.patternOf(o.Zones, o.Sectors), ""
+	return p.patternOf(o.Zones, o.Sectors), note.Note{}
 }
 
 func areFractions(values []float64) bool {

@@ -6,6 +6,7 @@ import (
 
 	"traystage/scoring/instrument"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Options say how a block is assessed.
@@ -33,7 +34,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	r := BlockReport{Orchard: opt.Orchard, Block: block, Origin: Origin{Program: opt.Program, Day: opt.Today}}
 	season := ofBlock(samples, block.Name, opt.Today)
 	if len(season) == 0 {
-		r.Verdict = Verdict{State: NoVerdict, Why: []string{"no sample of the block was taken yet"}}
+		r.Verdict = Verdict{State: NoVerdict, Why: []note.Note{note.New("verdict.no_sample")}}
 		r.Now = NoVerdict
 		return r, nil
 	}

@@ -161,10 +161,10 @@ func TestPublishedSeason(t *testing.T) {
 	if r.Verdict.State != Closing || r.Before.Verdict.State != Open {
 		t.Errorf("mid CA on 26 August: %s after %s, want closing after open", r.Verdict.State, r.Before.Verdict.State)
 	}
-	if got := r.Verdict.Why[0]; got != "stage 6.0 is just within 3.0 to 6.0" {
+	if got := say(r.Verdict.Why[0]); got != "stage 6.0 is just within 3.0 to 6.0" {
 		t.Errorf("first reason %q", got)
 	}
-	if got := r.Verdict.Criteria[1].Why; got != "firmness 17.2 lbf is 0.2 above the 17.0 asked at least" {
+	if got := say(r.Verdict.Criteria[1].Why); got != "firmness 17.2 lbf is 0.2 above the 17.0 asked at least" {
 		t.Errorf("firmness: %q", got)
 	}
 }
@@ -199,8 +199,8 @@ func TestStateAtLimits(t *testing.T) {
 		if v.State != c.want || !v.Sure {
 			t.Errorf("%s: %s, sure %v; want %s: %q", c.name, v.State, v.Sure, c.want, v.Why)
 		}
-		if c.name == "soft before it is ripe" && !strings.Contains(v.Why[0], "waiting does not bring it") {
-			t.Errorf("%s: first reason %q", c.name, v.Why[0])
+		if c.name == "soft before it is ripe" && !strings.Contains(say(v.Why[0]), "waiting does not bring it") {
+			t.Errorf("%s: first reason %q", c.name, say(v.Why[0]))
 		}
 	}
 }
@@ -275,7 +275,7 @@ func TestWithoutStandard(t *testing.T) {
 		{"no market", "Gala", "", "names no market"},
 	} {
 		v := assess(t, Block{Name: "North", Variety: row.variety, Market: row.market}, shipped(t), s).Verdict
-		if v.State != NoVerdict || v.Standard != nil || len(v.Why) != 1 || !strings.Contains(v.Why[0], row.want) {
+		if v.State != NoVerdict || v.Standard != nil || len(v.Why) != 1 || !strings.Contains(say(v.Why[0]), row.want) {
 			t.Errorf("%s: %s, %q", row.name, v.State, v.Why)
 		}
 		if known := row.variety == "Gala"; known != (len(v.Serves) > 0) {
@@ -317,7 +317,7 @@ func TestUnitAndChecksOfReport(t *testing.T) {
 func TestGeneralRowSaysSo(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(3.5), firmness: alike(17)})
 	v := assess(t, Block{Name: "North", Variety: "Larkfield Seedling", Market: "Late CA"}, shipped(t), s).Verdict
-	if v.State != Open || !v.General || !slices.ContainsFunc(v.Why, func(w string) bool { return strings.Contains(w, "general row any / late CA") }) {
+	if v.State != Open || !v.General || !slices.ContainsFunc(said(v.Why), func(w string) bool { return strings.Contains(w, "general row any / late CA") }) {
 		t.Errorf("%s, general %v: %q", v.State, v.General, v.Why)
 	}
 	own := append([]Standard{{Variety: "Larkfield Seedling", Market: "late CA", Scale: "1-8", Opens: At(4), Table: "ours.csv"}}, shipped(t)...)
@@ -333,7 +333,7 @@ func TestScalesAreKeptApart(t *testing.T) {
 	ten := Reference{Name: "ten", Version: "1", Calibrated: true, Scale: calibrate.Scale{Stained: 1, Clear: 10, Step: 0.1}}
 	s := sampleOf(day(t, "2026-09-14"), fruits{ref: ten, stages: alike(4.5), firmness: alike(18)}) // half the flesh is stained
 	gala := assess(t, Block{Name: "North", Variety: "Gala", Market: "long CA"}, shipped(t), s).Verdict
-	if c := gala.Criteria[0]; gala.State != NoVerdict || c.Outcome != NotJudged || !strings.Contains(c.Why, "scale 1-8, those of the block on 1-10") {
+	if c := gala.Criteria[0]; gala.State != NoVerdict || c.Outcome != NotJudged || !strings.Contains(say(c.Why), "scale 1-8, those of the block on 1-10") {
 		t.Errorf("%s: %+v", gala.State, c)
 	}
 	for _, row := range []struct {

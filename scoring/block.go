@@ -6,6 +6,7 @@ import (
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Quantity names something that is known of every fruit of a sample.
@@ -75,7 +76,7 @@ type Series struct {
 	Opens, Closes Limit     // what the block's standard asks of it, in the order in which fruit pass them
 
 	Trend   *trend.Trend // its course through the season; nil for none, see NoTrend, and for colours
-	NoTrend string       // why there is no trend where there could be one, in words
+	NoTrend note.Note    // why there is no trend where there could be one
 }
 
 // DayMean is one sample's mean of a quantity.
@@ -90,9 +91,9 @@ type DayMean struct {
 // Look is a fruit worth looking at again.
 type Look struct {
 	Fruit  int
-	Turns  bool     // its call alone could turn the verdict
-	Shift  float64  // the most that its call could move the mean, stages, 0 or more
-	Reason []string // in words
+	Turns  bool    // its call alone could turn the verdict
+	Shift  float64 // the most that its call could move the mean, stages, 0 or more
+	Reason []note.Note
 }
 
 // Standing is how a block stood on the day of one sample.
@@ -142,6 +143,6 @@ type BlockReport struct {
 	Season   []Series      // every quantity that was read, up to the last sample
 	Looks    []Look        // those that could turn the verdict first
 	Checks   []instrument.Check
-	Warnings []string // in words, most weighty first
+	Warnings []note.Note // most weighty first
 	Origin   Origin
 }

@@ -1,11 +1,11 @@
 package scoring
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 const (
@@ -17,52 +17,30 @@ const (
 	oldSample = 7
 )
 
-// warnings says in words what the reader of a block report must know beside its
-// verdict: first what touches the stages, then the fruit, then the instruments.
-func (r BlockReport) warnings(season []evidence) []string {
+// warnings says what the reader of a block report must know beside its verdict:
+// first what touches the stages, then the fruit, then the instruments.
+func (r BlockReport) warnings(season []evidence) []note.Note {
 	e := season[len(season)-1]
-	out := slices.Clone(e.stage.Warnings)
-	for _, text := range []string{
-		noStages(e),
-		mixedSets(season),
-		agedFruit(e.sample),
-		youngStain(e.sample),
-		staleSample(e.sample, r.Origin.Day),
-		r.noTrend(),
-		fewRead(e.pressed),
-		fewRead(e.solids),
-	} {
-		if text != "" {
-			out = append(out, text)
-		}
-	}
-	if text := unread(e); text != "" {
-		out = append(out, text)
-	}
+	out := append(slices.Clone(e.stage.Warnings),
+		noStages(e), mixedSets(season), agedFruit(e.sample), youngStain(e.sample), staleSample(e.sample, r.Origin.Day),
+		r.noTrend(), fewRead(e.pressed), fewRead(e.solids), unread(e))
 	for _, t := range e.sample.Trays {
 		for _, remark := range t.Remarks {
-			out = append(out, fmt.Sprintf("photo %s: %s", t.Photo, remark.Text))
+			out = append(out, note.New("block.photo", note.Name("photo", t.Photo), note.Notes("what", remark)))
 		}
 	}
 	for _, s := range r.Statistics {
 		if s.Outlier != nil {
-			out = append(out, fmt.Sprintf("fruit %d stands apart from the rest in %s; it is in the mean all the same: look whether it was read rightly",
-				s.Outlier.Number, s.Quantity))
+			out = append(out, note.New("block.apart", note.Count("fruit", s.Outlier.Number), note.Term("quantity", "quantity", s.Quantity)))
 		}
 	}
-	for _, reading := range e.sample.Readings {
-		if err := reading.Plausible(); err != nil {
-			out = append(out, fmt.Sprintf("%v; it is in the mean all the same", err))
-		}
-	}
-	for _, remark := range instrument.Remarks(e.sample.Readings) {
-		out = append(out, remark.String())
-	}
-	return append(out, instrument.CheckRemarks(e.sample.tested(), r.Checks, e.sample.Readings)...)
+	out = slices.Concat(out, instrument.Odd(e.sample.Readings), instrument.Remarks(e.sample.Readings),
+		instrument.CheckRemarks(e.sample.tested(), r.Checks, e.sample.Readings))
+	return note.Once(out...)
 }
 
 // unread names the fruit that nothing was read off though others were.
-func unread(e evidence) string {
+func unread(e evidence) note.Note {
 	var without []int
 	for _, row := range e.rows {
 		if row.Reading == nil {
@@ -70,76 +48,73 @@ func unread(e evidence) string {
 		}
 	}
 	if len(without) == 0 || len(e.sample.Readings) == 0 {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("no readings were entered for fruit %s", Numbers(without))
+	return note.New("block.unread", note.Counts("fruit", without))
 }
 
-func noStages(e evidence) string {
+func noStages(e evidence) note.Note {
 	if len(e.sample.Trays) > 0 {
-		return ""
+		return note.Note{}
 	}
-	return "no tray was photographed, so no stage is known"
+	return note.New("block.no_tray")
 }
 
 // mixedSets warns when the samples of a season, or the trays of one, were scored
 // on more than one set or version.
-func mixedSets(season []evidence) string {
-	var names []string
+func mixedSets(season []evidence) note.Note {
+	var sets []note.Note
 	for _, e := range season {
 		for _, ref := range e.sets {
-			name := fmt.Sprintf("%s version %s (%s)", ref.Name, ref.Version, scaleName(ref.Scale.Stained, ref.Scale.Clear))
-			if !slices.Contains(names, name) {
-				names = append(names, name)
-			}
+			sets = append(sets, note.New("block.set", note.Name("set", ref.Name), note.Name("version", ref.Version),
+				note.Name("scale", scaleName(ref.Scale.Stained, ref.Scale.Clear))))
 		}
 	}
-	if len(names) < 2 {
-		return ""
+	if sets = note.Once(sets...); len(sets) < 2 {
+		return note.Note{}
 	}
-	return fmt.Sprintf("the block's stages of this season come from %d reference sets, %s: score the trays again on one, or the trend is partly that of the sets",
-		len(names), list(names))
+	return note.New("block.mixed_sets", note.Count("n", len(sets)), note.Notes("sets", sets...))
 }
 
-func agedFruit(s Sample) string {
+func agedFruit(s Sample) note.Note {
 	days := daysBetween(s.Picked, s.tested())
 	if days <= 1 {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("the fruit were %d days old when they were tested: starch goes on clearing after picking, so the block is behind its mean", days)
+	return note.New("block.aged_fruit", note.Count("n", days))
 }
 
-func youngStain(s Sample) string {
+func youngStain(s Sample) note.Note {
 	if s.Wait <= 0 || s.Wait >= leastWait {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("the stain was %d s old when it was photographed: wait at least a minute, or starch reads as clear", int(s.Wait.Seconds()))
+	return note.New("block.young_stain", note.Count("n", int(s.Wait.Seconds())))
 }
 
-func staleSample(s Sample, today time.Time) string {
+func staleSample(s Sample, today time.Time) note.Note {
 	days := daysBetween(s.Picked, today)
 	if days <= oldSample {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("the last sample is %d days old: take another before you decide", days)
+	return note.New("block.stale", note.Count("n", days))
 }
 
 // noTrend says why there is no window, where a standard asks for one.
-func (r BlockReport) noTrend() string {
+func (r BlockReport) noTrend() note.Note {
 	if r.Verdict.Standard == nil || r.Window != nil {
-		return ""
+		return note.Note{}
 	}
 	for _, s := range r.Season {
-		if s.NoTrend != "" && (s.Opens.Set || s.Closes.Set) {
+		if !s.NoTrend.IsZero() && (s.Opens.Set || s.Closes.Set) {
 			return s.NoTrend
 		}
 	}
-	return ""
+	return note.Note{}
 }
 
-func fewRead(s Statistic) string {
+func fewRead(s Statistic) note.Note {
 	if s.N == 0 || s.N >= FewestFruit {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("only %d readings of %s; read at least %d fruit", s.N, s.Quantity, FewestFruit)
+	return note.New("block.few_read", note.Count("n", s.N), note.Term("quantity", "quantity", s.Quantity), note.Count("fewest", FewestFruit))
 }

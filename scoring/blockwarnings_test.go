@@ -7,6 +7,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 func TestBlockWarnings(t *testing.T) {
@@ -57,7 +58,7 @@ func TestBlockWarnings(t *testing.T) {
 		{"two scales", earlier(func(r *Reference) { r.Scale = calibrate.Scale{Stained: 0, Clear: 8, Step: 0.1} }), checked(picked), "2026-09-14", "2 reference sets"},
 		{"one set", earlier(func(*Reference) {}), checked(picked), "2026-09-14", ""},
 		{"no photo", []Sample{sampleOf(picked, fruits{firmness: alike(17)})}, checked(picked), "2026-09-14", "no stage is known"},
-		{"remark", with(func(s *Sample) { s.Trays[0].Remarks = []Remark{{Text: "it is blurred"}} }), checked(picked), "2026-09-14", "photo north.jpg: it is blurred"},
+		{"remark", with(func(s *Sample) { s.Trays[0].Remarks = []note.Note{note.New("photo.blurred")} }), checked(picked), "2026-09-14", "photo north.jpg: the face is blurred"},
 		{"odd reading", with(func(s *Sample) { s.Readings[4].Solids.Brix = 15 }), checked(picked), "2026-09-14", "fruit 5 stands apart from the rest in soluble solids"},
 	} {
 		r, err := Assess(Block{Name: "North"}, row.samples, nil, row.checks, Options{Today: day(t, row.today)})
@@ -68,12 +69,13 @@ func TestBlockWarnings(t *testing.T) {
 		if row.want != "" {
 			want = strings.Split(row.want, "; ")
 		}
-		ok := len(r.Warnings) == len(want)
+		got := said(r.Warnings)
+		ok := len(got) == len(want)
 		for i := range want {
-			ok = ok && strings.Contains(r.Warnings[i], want[i])
+			ok = ok && strings.Contains(got[i], want[i])
 		}
 		if !ok {
-			t.Errorf("%s: %q, want %q", row.name, r.Warnings, want)
+			t.Errorf("%s: %q, want %q", row.name, got, want)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // evidence is what one sample says, as a standard can be held against it.
@@ -98,11 +99,11 @@ func (e evidence) otherTip() bool {
 	})
 }
 
-func (e evidence) whyNoFirmness() string {
+func (e evidence) whyNoFirmness() note.Note {
 	if e.pressed.N > 0 {
-		return "firmness was read with another tip than the 11 mm that standards are for: it is not compared"
+		return note.New("unjudged.other_tip")
 	}
-	return "firmness was not read"
+	return note.New("unjudged.no_firmness")
 }
 
 // sets gives each reference set and version of the sample's trays once.

@@ -1,11 +1,13 @@
 package scoring
 
 import (
+	"errors"
 	"slices"
 	"time"
 
 	"traystage/calibrate"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // fit lays the course of the quantity through its samples. Colours have none:
@@ -31,10 +33,18 @@ func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, opt trend.Opti
 	}
 	fitted, err := trend.Fit(course, means, opt)
 	if err != nil {
-		s.NoTrend = err.Error()
+		s.NoTrend = noTrend(err)
 		return
 	}
 	s.Trend = fitted
+}
+
+// noTrend says why no course was laid.
+func noTrend(err error) note.Note {
+	if errors.Is(err, trend.ErrNoTrend) {
+		return note.New("trend.one_day")
+	}
+	return note.Quote(err.Error())
 }
 
 // trendOf gives the trend that a criterion is followed by, and its limits in the

@@ -91,11 +91,11 @@ func TestServesAfterTheClose(t *testing.T) {
 
 func TestOneSampleGivesNoTrend(t *testing.T) {
 	r := onDay(t, "long CA", 8, ripening(t, 8))
-	if r.Window != nil || r.Now != r.Verdict.State || !strings.Contains(strings.Join(r.Warnings, "; "), "one day's samples give no trend") {
+	if r.Window != nil || r.Now != r.Verdict.State || !strings.Contains(allSaid(r.Warnings), "one day's samples give no trend") {
 		t.Errorf("%+v, %s, %q", r.Window, r.Now, r.Warnings)
 	}
 	for _, s := range r.Season {
-		if s.Trend != nil || s.NoTrend == "" {
+		if s.Trend != nil || s.NoTrend.IsZero() {
 			t.Errorf("%s: %+v", s.Quantity, s)
 		}
 	}
@@ -159,7 +159,7 @@ func TestUsualRate(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := r.Season[0]
-	if s.Quantity != StageOf || s.Trend == nil || s.Trend.Prior == nil || s.NoTrend != "" {
+	if s.Quantity != StageOf || s.Trend == nil || s.Trend.Prior == nil || !s.NoTrend.IsZero() {
 		t.Fatalf("%+v", s)
 	}
 	if r.Window == nil || !r.Window.Opens.Usual {

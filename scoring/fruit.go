@@ -1,6 +1,17 @@
 package scoring
 
-import "traystage/calibrate"
+import (
+	"traystage/calibrate"
+	"traystage/vision/note"
+)
+
+// Codes of why a half has no stage.
+const (
+	// NoFlesh: nothing of its flesh can be seen.
+	NoFlesh note.Code = "half.no_flesh"
+	// cutOff is what a photo's remark on the half says too.
+	cutOff note.Code = "photo.clipped"
+)
 
 // Fruit is one apple of a sample: its stained half on the photo, what was
 // measured there, the stage it was given and what a person made of that.
@@ -15,16 +26,16 @@ type Fruit struct {
 	Weights []float64 // share of the flesh in each zone; they add up to 1
 	Masked  float64   // share of the face that is not flesh, [0, 1]
 
-	Remarks  []Remark // what the photo leaves doubtful about this half
-	Clipped  bool     // cut off by the edge of the photo: not measured
-	Unscored string   // why a half inside the photo has no stage, in words; empty when it has one
-	ByHand   bool     // a person pointed it out on the photo, as it was not found
+	Remarks  []note.Note // what the photo leaves doubtful about this half
+	Clipped  bool        // cut off by the edge of the photo: not measured
+	Unscored note.Note   // why a half inside the photo has no stage; says nothing when it has one
+	ByHand   bool        // a person pointed it out on the photo, as it was not found
 }
 
 // Scored says whether the half has a stage and counts in the mean: one that was
 // measured, or one that a person gave a stage to all the same.
 func (f Fruit) Scored() bool {
-	return f.Overridden() || !f.Clipped && f.Unscored == ""
+	return f.Overridden() || !f.Clipped && f.Unscored.IsZero()
 }
 
 // Stage is the stage that counts: the person's where the call was overridden,
@@ -43,13 +54,13 @@ func (f Fruit) Overridden() bool { return f.Review != nil && f.Review.Override }
 // and nobody has confirmed or overridden it.
 func (f Fruit) Open() bool { return f.Scored() && f.Review == nil && f.Call.Borderline }
 
-// WhyUnscored says in words why the half has no stage; empty when it has one.
-func (f Fruit) WhyUnscored() string {
+// WhyUnscored says why the half has no stage; nothing when it has one.
+func (f Fruit) WhyUnscored() note.Note {
 	switch {
 	case f.Scored():
-		return ""
+		return note.Note{}
 	case f.Clipped:
-		return "the photo cuts the half off"
+		return note.New(cutOff)
 	}
 	return f.Unscored
 }
@@ -63,11 +74,4 @@ type Place struct {
 	Centre  Point   // centre of the core
 	Radius  float64 // of the circle with the outline's area, pixels
 	Outline []Point // edge of the cut face, closed, clockwise as seen
-}
-
-// Remark is one doubt about a half or a photo, in words without capital or
-// full stop.
-type Remark struct {
-	Text   string // what is the matter
-	Advice string // what the photographer can do about it; may be empty
 }

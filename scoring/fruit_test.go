@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"traystage/calibrate"
+	"traystage/vision/note"
 )
 
 func TestReviewCountsInPlaceOfCall(t *testing.T) {
@@ -20,16 +21,16 @@ func TestReviewCountsInPlaceOfCall(t *testing.T) {
 		{"borderline", Fruit{Call: borderline}, true, true, 3},
 		{"confirmed", Fruit{Call: borderline, Review: confirm}, true, false, 3},
 		{"overridden", Fruit{Call: borderline, Review: override}, true, false, 5},
-		{"unscored", Fruit{Call: borderline, Unscored: "glare"}, false, false, 3},
-		{"unscored, confirmed", Fruit{Unscored: "glare", Review: confirm}, false, false, 0},
-		{"unscored, given a stage", Fruit{Unscored: "glare", Review: override}, true, false, 5},
+		{"unscored", Fruit{Call: borderline, Unscored: note.New(NoFlesh)}, false, false, 3},
+		{"unscored, confirmed", Fruit{Unscored: note.New(NoFlesh), Review: confirm}, false, false, 0},
+		{"unscored, given a stage", Fruit{Unscored: note.New(NoFlesh), Review: override}, true, false, 5},
 		{"clipped, given a stage", Fruit{Clipped: true, Review: override}, true, false, 5},
 	} {
 		f := row.fruit
 		if f.Scored() != row.scored || f.Open() != row.open || f.Stage() != row.stage {
 			t.Errorf("%s: scored %v, open %v, stage %v", row.name, f.Scored(), f.Open(), f.Stage())
 		}
-		if (f.WhyUnscored() == "") != row.scored {
+		if f.WhyUnscored().IsZero() != row.scored {
 			t.Errorf("%s: scored %v, yet %q", row.name, row.scored, f.WhyUnscored())
 		}
 	}

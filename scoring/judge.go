@@ -1,10 +1,10 @@
 package scoring
 
 import (
-	"fmt"
 	"math"
 
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // target is one end or two of a standard for one quantity.
@@ -54,7 +54,7 @@ func (t target) point() bool {
 
 // judge holds an estimate against the target; without one, why says what is
 // missing.
-func (t target) judge(e estimate, why string) Criterion {
+func (t target) judge(e estimate, why note.Note) Criterion {
 	c := Criterion{Quantity: t.quantity, Unit: t.unit, Opens: t.opens, Closes: t.closes, target: t}
 	c.Target = Range{From: t.opens, To: t.closes}
 	if !t.rising {
@@ -79,7 +79,7 @@ func (t target) judge(e estimate, why string) Criterion {
 	default:
 		c.Outcome = Missed
 	}
-	c.Why = c.words()
+	c.Why = c.why()
 	return c
 }
 
@@ -144,7 +144,7 @@ func (c Criterion) nearlyOver() bool {
 // marks a row that holds for all markets.
 func (s Standard) criteria(e evidence, extra bool) []Criterion {
 	var out []Criterion
-	add := func(t target, found estimate, why string) {
+	add := func(t target, found estimate, why note.Note) {
 		t.extra = extra
 		out = append(out, t.judge(found, why))
 	}
@@ -162,7 +162,7 @@ func (s Standard) criteria(e evidence, extra bool) []Criterion {
 	}
 	if s.Solids.Set() {
 		t := target{quantity: SolidsOf, unit: brixUnit, opens: s.Solids.From, closes: s.Solids.To, rising: true, decimals: 1}
-		add(t, e.solids.estimate(), "soluble solids were not read")
+		add(t, e.solids.estimate(), note.New("unjudged.no_solids"))
 	}
 	if s.Streif.Set() {
 		found, why := s.streifOf(e)
@@ -180,7 +180,7 @@ func (s Standard) tellsMaturity() bool { return s.asksStage() || s.Streif.Set() 
 
 // stageTarget is the row's target for the stage, or for the share of flesh that
 // is stained or clear, and what the sample has of it.
-func (s Standard) stageTarget(e evidence) (target, estimate, string) {
+func (s Standard) stageTarget(e evidence) (target, estimate, note.Note) {
 	t := target{quantity: StageOf, unit: s.Scale, opens: s.Opens, closes: s.Closes, rising: true, decimals: 1}
 	if stained, clear, ok := s.ends(); ok {
 		t.rising = clear > stained
@@ -188,15 +188,14 @@ func (s Standard) stageTarget(e evidence) (target, estimate, string) {
 	switch {
 	case s.Scale == percentStained:
 		t.quantity, t.unit, t.decimals = StainedOf, percentUnit, 0
-		return t, e.stained.estimate(), "no half was measured"
+		return t, e.stained.estimate(), note.New("unjudged.no_half")
 	case s.Scale == percentClear:
 		t.quantity, t.unit, t.decimals = ClearOf, percentUnit, 0
-		return t, e.stained.estimate().complement(), "no half was measured"
+		return t, e.stained.estimate().complement(), note.New("unjudged.no_half")
 	case e.stage.N == 0:
-		return t, estimate{}, "no half has a stage"
+		return t, estimate{}, note.New("unjudged.no_stage")
 	case !s.isScale(e.scale):
-		return t, estimate{}, fmt.Sprintf("the stages of the standard are on the scale %s, those of the block on %s: they are not compared",
-			s.Scale, scaleName(e.scale.Stained, e.scale.Clear))
+		return t, estimate{}, note.New("unjudged.other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(e.scale.Stained, e.scale.Clear)))
 	}
-	return t, e.stage.estimate(), ""
+	return t, e.stage.estimate(), note.Note{}
 }

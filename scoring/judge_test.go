@@ -1,6 +1,10 @@
 package scoring
 
-import "testing"
+import (
+	"testing"
+
+	"traystage/vision/note"
+)
 
 // What is told of a mean and a target, in every way that they can stand.
 func TestCriterionInWords(t *testing.T) {
@@ -37,7 +41,7 @@ func TestCriterionInWords(t *testing.T) {
 		{stage, wide(4.5, 2.5, 6.5), Open, Unsure, "stage 4.5 is within 3.0 to 6.0, 1.5 from the nearer end, but the block's mean may lie anywhere from 2.5 to 6.5"},
 		{stage, wide(2.9, 2.5, 6.5), TooEarly, Unsure, "stage 2.9 has 0.1 to go to 3.0, where the standard opens, but the block's mean may lie anywhere from 2.5 to 6.5"},
 		{stage, estimate{known: true, value: 4}, Open, Unsure, "stage 4.0 is within 3.0 to 6.0, 1.0 from the nearer end, but a single fruit does not tell how sure that is"},
-		{stage, estimate{}, NoVerdict, NotJudged, "not read"},
+		{stage, estimate{}, NoVerdict, NotJudged, "firmness was not read"},
 		{mature, sure(4.6), Open, Met, "stage 4.6 is 1.6 past 3.0, where the standard opens"},
 		{fallen, sure(3), Open, Met, "stage 3.0 has 1.0 to go to 2.0, where the standard closes"},
 		{fallen, sure(1.5), Past, Missed, "stage 1.5 is 0.5 past 2.0, where the standard closes"},
@@ -56,9 +60,9 @@ func TestCriterionInWords(t *testing.T) {
 		{optimum, wide(0.1, 0.095, 0.105), TooEarly, Missed, "Streif index 0.100 stands 0.010 from the optimum 0.090"},
 		{optimum, wide(0.08, 0.075, 0.085), Past, Missed, "Streif index 0.080 stands 0.010 from the optimum 0.090"},
 	} {
-		c := row.target.judge(row.found, "not read")
-		if c.Side != row.side || c.Outcome != row.outcome || c.Why != row.want {
-			t.Errorf("%s, %s: %q\n  want %s, %s: %q", c.Side, c.Outcome, c.Why, row.side, row.outcome, row.want)
+		c := row.target.judge(row.found, note.New("unjudged.no_firmness"))
+		if c.Side != row.side || c.Outcome != row.outcome || say(c.Why) != row.want {
+			t.Errorf("%s, %s: %q\n  want %s, %s: %q", c.Side, c.Outcome, say(c.Why), row.side, row.outcome, row.want)
 		}
 	}
 }

@@ -2,10 +2,10 @@ package scoring
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
+
+	"traystage/vision/note"
 )
 
 // looks lists the fruit that wait for the grower's eye, and those whose call
@@ -21,9 +21,9 @@ func (e evidence) looks(block Block, standards []Standard, now Verdict) []Look {
 		for _, stage := range []float64{f.Call.Low, f.Call.High} {
 			shift := (stage - f.Call.Stage) / float64(e.stage.N)
 			look.Shift = max(look.Shift, math.Abs(shift))
-			if turned := decide(block, standards, e.shifted(shift)); !look.Turns && turned.outcome() != now.outcome() {
+			if turned := decide(block, standards, e.shifted(shift)); !look.Turns && !turned.outcome().Equal(now.outcome()) {
 				look.Turns = true
-				look.Reason = append(look.Reason, fmt.Sprintf("if it is really at stage %s, the block %s", Tenth(stage), turned.outcome()))
+				look.Reason = append(look.Reason, note.New("look.turns", note.Stage("stage", stage), note.Notes("outcome", turned.outcome())))
 			}
 		}
 		if look.Turns || f.Call.Borderline {
@@ -50,21 +50,20 @@ func (e evidence) shifted(by float64) evidence {
 	return e
 }
 
-// outcome is what a verdict comes to, in words that follow "the block". Whether
-// it is open or closing already turns nothing.
-func (v Verdict) outcome() string {
-	var words []string
-	switch v.State {
-	case NoVerdict:
-	case Open, Closing:
-		words = append(words, "is open for "+v.Standard.Market)
-	default:
-		words = append(words, fmt.Sprintf("is %s for %s", v.State, v.Standard.Market))
-	}
+// outcome is what a verdict comes to. Whether it is open or closing already turns
+// nothing.
+func (v Verdict) outcome() note.Note {
+	served := note.New("look.serves_none")
 	if markets := v.Markets(); len(markets) > 0 {
-		words = append(words, "serves "+list(markets))
-	} else {
-		words = append(words, "serves no market of its variety")
+		served = note.New("look.serves", note.Names("markets", markets))
 	}
-	return strings.Join(words, " and ")
+	state := v.State
+	switch state {
+	case NoVerdict:
+		return served
+	case Closing:
+		state = Open
+	}
+	return note.New("look.both", note.Notes("both",
+		note.New("look.state", note.Term("state", "state", state), note.Name("market", v.Standard.Market)), served))
 }

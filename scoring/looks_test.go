@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // Ten fruit of mean stage 3.02, just open at 3: fruit whose call alone could
@@ -17,7 +18,7 @@ func TestLooksPutWhatTurnsTheVerdictFirst(t *testing.T) {
 	for i := range fruit {
 		fruit[i].Call.Low, fruit[i].Call.High = stages[i]-0.1, stages[i]+0.1 // a hundredth of the mean at most
 	}
-	fruit[2].Call.Borderline, fruit[2].Call.Reasons = true, []string{"glare"}
+	fruit[2].Call.Borderline, fruit[2].Call.Reasons = true, []note.Note{note.New("photo.glare")}
 	fruit[4].Call.Low = 2.7  // 0.032: turns it
 	fruit[6].Call.Low = 2.6  // 0.042: turns it more
 	fruit[7].Call.High = 4.5 // 0.148, away from the target
@@ -33,10 +34,10 @@ func TestLooksPutWhatTurnsTheVerdictFirst(t *testing.T) {
 	if !slices.Equal(numbers, []int{7, 5, 8, 3}) {
 		t.Fatalf("fruit %v, want 7, 5, 8, 3: %+v", numbers, looks)
 	}
-	if l := looks[0]; !l.Turns || !near(l.Shift, 0.042) || !strings.Contains(strings.Join(l.Reason, "; "), "at stage 2.6, the block is too early for long CA") {
+	if l := looks[0]; !l.Turns || !near(l.Shift, 0.042) || !strings.Contains(allSaid(l.Reason), "at stage 2.6, the block is too early for long CA") {
 		t.Errorf("%+v", l)
 	}
-	if l := looks[3]; l.Turns || !slices.Equal(l.Reason, []string{"glare"}) {
+	if l := looks[3]; l.Turns || !note.Same(l.Reason, []note.Note{note.New("photo.glare")}) {
 		t.Errorf("%+v", l)
 	}
 }

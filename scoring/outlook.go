@@ -5,6 +5,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Outlook is the whole orchard on one day: its blocks in the order in which
@@ -27,9 +28,9 @@ type Prospect struct {
 	Sampled  time.Time // day of the last sample, midnight UTC; zero for none
 	Days     int       // since Sampled; without meaning when it is zero
 	Scale    calibrate.Scale
-	Stage    Summary   // of that sample; N is 0 when no stage is known
-	Next     time.Time // day on which the next sample is due, midnight UTC; zero when none is needed
-	Changes  []string  // since the sample before, in words; empty for the first sample
-	Serves   []Service // the markets of the variety: as sampled, on the day, and picked after the close
-	Warnings []string  // those of its report
+	Stage    Summary     // of that sample; N is 0 when no stage is known
+	Next     time.Time   // day on which the next sample is due, midnight UTC; zero when none is needed
+	Changes  []note.Note // since the sample before; empty for the first sample
+	Serves   []Service   // the markets of the variety: as sampled, on the day, and picked after the close
+	Warnings []note.Note // those of its report
 }

@@ -2,11 +2,11 @@ package scoring
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Errand is one sample that wants taking.
@@ -15,7 +15,7 @@ type Errand struct {
 	Due   time.Time // midnight UTC
 	Last  time.Time // day of the last sample; zero for none
 	Fruit int       // how many to take
-	Why   string    // what makes it due, in words
+	Why   note.Note // what makes it due
 }
 
 // Errands lists the samples to take, those overdue first: one for each block
@@ -65,28 +65,27 @@ func (r BlockReport) fruitFor(on time.Time, within float64) int {
 	return min(max(r.Stage.Needed, FewestFruit), trend.MostFruit)
 }
 
-func (r BlockReport) whyDue(due, today time.Time) string {
-	late := daysBetween(due, today)
-	reason := ""
+func (r BlockReport) whyDue(due, today time.Time) note.Note {
+	why := r.whyThen()
+	if late := daysBetween(due, today); late > 0 {
+		return note.New("due.overdue", note.Count("n", late), note.Notes("why", why))
+	}
+	return why
+}
+
+// whyThen says why a sample is due on its day.
+func (r BlockReport) whyThen() note.Note {
 	switch {
 	case r.Sample == nil && r.Block.Harvest.IsZero():
-		reason = "no sample yet, and no day of harvest is known"
+		return note.New("due.no_harvest")
 	case r.Sample == nil:
-		reason = fmt.Sprintf("first sample, three weeks before %s", r.Block.Harvest.Format(plainDay))
+		return note.New("due.first", note.Day("harvest", r.Block.Harvest))
 	case r.Now == Open, r.Now == Closing:
-		reason = "it is " + string(r.Now)
+		return note.New("due.state", note.Term("state", "state", r.Now))
 	case r.Window != nil && !r.Window.Never && r.Window.Opens.Reach == trend.Reached:
-		reason = "its window is expected to open on " + r.Window.Opens.Day.Format(plainDay)
+		return note.New("due.opens", note.Day("day", r.Window.Opens.Day))
 	case !r.Block.Harvest.IsZero():
-		reason = "harvest is expected on " + r.Block.Harvest.Format(plainDay)
-	default:
-		reason = "weekly"
+		return note.New("due.harvest", note.Day("harvest", r.Block.Harvest))
 	}
-	switch {
-	case late == 1:
-		return "overdue by a day; " + reason
-	case late > 1:
-		return fmt.Sprintf("overdue by %d days; %s", late, reason)
-	}
-	return reason
+	return note.New("due.weekly")
 }

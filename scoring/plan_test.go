@@ -28,7 +28,7 @@ func TestErrands(t *testing.T) {
 	got := Errands([]BlockReport{fresh, past, open, early}, today, 0)
 	var lines []string
 	for _, e := range got {
-		lines = append(lines, e.Block.Name+" "+e.Due.Format(time.DateOnly)+": "+e.Why)
+		lines = append(lines, e.Block.Name+" "+e.Due.Format(time.DateOnly)+": "+say(e.Why))
 	}
 	want := []string{
 		"Early 2026-09-04: overdue by 6 days; harvest is expected on 24 September",

@@ -2,13 +2,12 @@ package scoring
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Rank puts the blocks of the orchard into the order in which they want picking
@@ -127,61 +126,65 @@ func (r BlockReport) nearlyOpen() bool {
 }
 
 // changes tells what is new since the sample before.
-func (r BlockReport) changes() []string {
+func (r BlockReport) changes() []note.Note {
 	if r.Before == nil {
 		return nil
 	}
 	days := daysBetween(r.Before.Day, r.Sample.Picked)
-	var out []string
+	var out []note.Note
 	if was := r.Before.Verdict.State; was != r.Verdict.State {
-		out = append(out, fmt.Sprintf("%s, was %s", r.Verdict.State, was))
+		out = append(out, note.New("change.state", note.Term("now", "state", r.Verdict.State), note.Term("before", "state", was)))
 	}
 	if r.Before.Scale == r.Scale && r.Before.Stage.N > 0 && r.Stage.N > 0 {
-		out = append(out, fmt.Sprintf("stage %s, %s in %d days", Tenth(r.Stage.Mean), moved(r.Stage.Mean-r.Before.Stage.Mean), days))
+		out = append(out, moved(StageOf, "", r.Before.Stage.Mean, r.Stage.Mean, days))
 	}
 	for _, s := range r.Statistics {
 		for _, b := range r.Before.Statistics {
 			if s.Quantity == b.Quantity && s.Unit == b.Unit {
-				figure := strings.TrimSpace(Tenth(s.Mean) + " " + s.Unit)
-				out = append(out, fmt.Sprintf("%s %s, %s in %d days", s.Quantity, figure, moved(s.Mean-b.Mean), days))
+				out = append(out, moved(s.Quantity, s.Unit, b.Mean, s.Mean, days))
 			}
 		}
 	}
-	if days, ok := closeMoved(r.Before.Window, r.Window); ok {
-		out = append(out, days)
-	}
+	out = append(out, closeMoved(r.Before.Window, r.Window))
 	was, is := r.Before.Verdict.Markets(), r.Verdict.Markets()
 	if lost := without(was, is); len(lost) > 0 {
-		out = append(out, "no longer serves "+list(lost))
+		out = append(out, note.New("change.lost", note.Names("markets", lost)))
 	}
 	if won := without(is, was); len(won) > 0 {
-		out = append(out, "now serves "+list(won))
+		out = append(out, note.New("change.won", note.Names("markets", won)))
 	}
-	return out
+	return note.Once(out...)
 }
 
 // closeMoved tells how the forecast of the window's close has moved.
-func closeMoved(before, now *trend.Window) (string, bool) {
-	if before == nil || now == nil || before.Closes.Day.IsZero() || now.Closes.Day.IsZero() {
-		return "", false
+func closeMoved(before, now *trend.Window) note.Note {
+	if before == nil || now == nil || before.Closes.Day.IsZero() || now.Closes.Day.IsZero() ||
+		daysBetween(before.Closes.Day, now.Closes.Day) == 0 {
+		return note.Note{}
 	}
-	was, is := before.Closes.Day.Format(plainDay), now.Closes.Day.Format(plainDay)
-	if was == is {
-		return "", false
-	}
-	return fmt.Sprintf("now expected to close on %s, was %s", is, was), true
+	return note.New("change.close", note.Day("now", now.Closes.Day), note.Day("before", before.Closes.Day))
 }
 
-func moved(by float64) string {
-	switch text := Tenth(math.Abs(by)); {
-	case text == Tenth(0):
-		return "unchanged"
+// moved tells how a mean has moved in so many days.
+func moved(q Quantity, unit string, before, now float64, days int) note.Note {
+	code := ChangeSame
+	switch by := now - before; {
+	case Tenth(math.Abs(by)) == Tenth(0):
 	case by > 0:
-		return "up " + text
+		code = ChangeUp
 	default:
-		return "down " + text
+		code = ChangeDown
 	}
+	return note.New(code, note.Term("quantity", "quantity", q), note.Figure("value", now, 1, unit),
+		note.Figure("by", math.Abs(now-before), 1, ""), note.Count("n", days))
 }
+
+// Codes of how a mean has moved since the sample before.
+const (
+	ChangeUp   note.Code = "change.up"
+	ChangeDown note.Code = "change.down"
+	ChangeSame note.Code = "change.same"
+)
 
 // without gives the words of a that are not in b.
 func without(a, b []string) []string {

@@ -55,8 +55,8 @@ func TestProspectTellsWhatChanged(t *testing.T) {
 		"soluble solids 12.0 °Brix, unchanged in 7 days",
 		"no longer serves long CA",
 	}
-	if !slices.Equal(p.Changes, want) {
-		t.Errorf("%q, want %q", p.Changes, want)
+	if !slices.Equal(said(p.Changes), want) {
+		t.Errorf("%q, want %q", said(p.Changes), want)
 	}
 	if p.Days != 2 || !p.Sampled.Equal(now.Picked) || p.State != Past || p.Stage.N != 10 {
 		t.Errorf("%+v", p)

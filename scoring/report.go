@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"traystage/calibrate"
+	"traystage/vision/note"
 )
 
 // Reference says which reference set, and which version of it, gave the stages.
@@ -28,8 +29,8 @@ type Report struct {
 	Reference Reference
 	Fruit     []Fruit // in reading order
 	Summary   Summary
-	Remarks   []Remark // about the photo as a whole
-	Program   string   // name and version of the program that measured
+	Remarks   []note.Note // about the photo as a whole
+	Program   string      // name and version of the program that measured
 }
 
 // Looks gives the fruit that wait for the grower's eye, in reading order.

@@ -2,8 +2,9 @@ package scoring
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
+
+	"traystage/vision/note"
 )
 
 // settle gives the state of a block from its criteria on a row, and whether the
@@ -59,8 +60,8 @@ func (c Criterion) isStage() bool {
 	return c.Quantity == StageOf || c.Quantity == StainedOf || c.Quantity == ClearOf
 }
 
-// standardsVary closes every verdict that a standard gave.
-const standardsVary = "standards vary by year and place: ask your marketer and your local adviser before you pick by one"
+// StandardsVary closes every verdict that a standard gave.
+const StandardsVary note.Code = "verdict.standards_vary"
 
 // decide holds a sample against the standards of the block's variety.
 func decide(block Block, standards []Standard, e evidence) Verdict {
@@ -127,12 +128,12 @@ func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Ser
 	return out
 }
 
-// decisive is what decides a state, in words: the first of the reasons.
-func decisive(cs []Criterion) string {
+// decisive is what decides a state: the first of the reasons.
+func decisive(cs []Criterion) note.Note {
 	if sorted := byWeight(cs); len(sorted) > 0 {
 		return sorted[0].Why
 	}
-	return ""
+	return note.Note{}
 }
 
 // byWeight orders criteria as reasons are given: what is past, what is too early,
@@ -173,43 +174,43 @@ func order(o Outcome) int {
 }
 
 // reasons tells why the verdict is what it is, most weighty first.
-func (v Verdict) reasons(block Block, rows []Standard) []string {
+func (v Verdict) reasons(block Block, rows []Standard) []note.Note {
 	if v.Standard == nil {
-		return []string{noStandard(block, rows)}
+		return []note.Note{noStandard(block, rows)}
 	}
-	var out []string
+	var out []note.Note
 	if v.has(Past) && v.has(TooEarly) {
-		out = append(out, fmt.Sprintf("it has gone past one target before it reached another, so waiting does not bring it to %s", v.Standard.Market))
+		out = append(out, note.New("verdict.never", note.Name("market", v.Standard.Market)))
 	}
 	for _, c := range byWeight(v.Criteria) {
 		out = append(out, c.Why)
 	}
 	if !v.Standard.tellsMaturity() && !v.Standard.Stored {
-		out = append(out, "the standard asks for neither stage nor Streif index, so it does not tell whether the fruit are mature")
+		out = append(out, note.New("verdict.no_maturity"))
 	}
 	if v.State != NoVerdict {
-		out = append(out, v.servesWords())
+		out = append(out, v.servesNote())
 	}
 	if v.General {
-		out = append(out, fmt.Sprintf("there is no standard of its own for %s: the general row %s was used", block.Variety, v.Standard.Row()))
+		out = append(out, note.New("verdict.general", note.Name("variety", block.Variety), note.Name("row", v.Standard.Row())))
 	}
-	return append(out, standardsVary)
+	return append(out, note.New(StandardsVary))
 }
 
 func (v Verdict) has(side State) bool {
 	return slices.ContainsFunc(v.Criteria, func(c Criterion) bool { return c.Judged && c.Side == side })
 }
 
-func (v Verdict) servesWords() string {
+func (v Verdict) servesNote() note.Note {
 	markets := v.Markets()
 	if len(markets) == 0 {
-		return "as sampled it meets no standard of its variety"
+		return note.New("verdict.serves_none")
 	}
-	return "as sampled it serves " + list(markets)
+	return note.New("verdict.serves", note.Names("markets", markets))
 }
 
 // noStandard tells why there is no verdict and what the grower can do.
-func noStandard(block Block, rows []Standard) string {
+func noStandard(block Block, rows []Standard) note.Note {
 	var markets []string
 	for _, s := range rows {
 		if s.Market != "" {
@@ -218,20 +219,20 @@ func noStandard(block Block, rows []Standard) string {
 	}
 	switch {
 	case len(markets) == 0:
-		return fmt.Sprintf("there is no standard for %s: the figures stand without a verdict; add a row for it to the table of standards", named(block))
+		return note.New("verdict.no_standard", note.Notes("block", named(block)))
 	case block.Market == "":
-		return fmt.Sprintf("the block names no market, so there is no verdict; %s has standards for %s", block.Variety, list(markets))
+		return note.New("verdict.no_market", note.Name("variety", block.Variety), note.Names("markets", markets))
 	}
-	return fmt.Sprintf("there is no standard for %s, so there is no verdict; the variety has standards for %s", named(block), list(markets))
+	return note.New("verdict.other_markets", note.Notes("block", named(block)), note.Names("markets", markets))
 }
 
 // named is variety and market of a block as far as it has them.
-func named(block Block) string {
+func named(block Block) note.Note {
 	switch {
 	case block.Variety == "":
-		return "a block without a variety"
+		return note.New("block.no_variety")
 	case block.Market == "":
-		return block.Variety
+		return note.New("block.variety", note.Name("variety", block.Variety))
 	}
-	return block.Variety + " for " + block.Market
+	return note.New("block.variety_for", note.Name("variety", block.Variety), note.Name("market", block.Market))
 }

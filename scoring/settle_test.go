@@ -54,7 +54,7 @@ func TestServesOnlyWhatCanBeTold(t *testing.T) {
 		t.Errorf("%+v", v.Serves)
 	}
 	v = assess(t, Block{Name: "North", Variety: "Gala", Market: "another chart"}, rows, s).Verdict
-	if v.State != NoVerdict || len(v.Serves) != 3 || v.Serves[1].State != NoVerdict || !strings.Contains(v.Serves[1].Why, "not compared") {
+	if v.State != NoVerdict || len(v.Serves) != 3 || v.Serves[1].State != NoVerdict || !strings.Contains(say(v.Serves[1].Why), "not compared") {
 		t.Errorf("%s, %+v", v.State, v.Serves)
 	}
 }
@@ -74,7 +74,7 @@ func TestOtherTipIsNotCompared(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(4), firmness: alike(12)})
 	s.Readings[0].Firmness.Tip = 8
 	r := assess(t, Block{Name: "North", Variety: "Gala", Market: "long CA"}, shipped(t), s)
-	if c := r.Verdict.Criteria[1]; c.Outcome != NotJudged || !strings.Contains(c.Why, "another tip") || r.Verdict.State != Open || r.Verdict.Sure {
+	if c := r.Verdict.Criteria[1]; c.Outcome != NotJudged || !strings.Contains(say(c.Why), "another tip") || r.Verdict.State != Open || r.Verdict.Sure {
 		t.Errorf("%s, sure %v: %+v", r.Verdict.State, r.Verdict.Sure, c)
 	}
 	if len(r.Statistics) != 1 || r.Statistics[0].Quantity != FirmnessOf {
@@ -90,7 +90,7 @@ func TestTraysOnTwoSets(t *testing.T) {
 	for _, order := range [][]Reference{{eightStages, rough}, {rough, eightStages}} {
 		s.Trays = []Report{{Reference: order[0], Fruit: s.Trays[0].Fruit[:5]}, {Reference: order[1], Fruit: s.Fruit()[5:]}}
 		r := assess(t, Block{Name: "North"}, nil, s)
-		warned := strings.Join(r.Warnings, "; ")
+		warned := allSaid(r.Warnings)
 		if r.Stage.N != 10 || r.Stage.Common != 0.6 || !strings.Contains(warned, "not calibrated") || !strings.Contains(warned, "2 reference sets") {
 			t.Errorf("n %d, common %v, %q", r.Stage.N, r.Stage.Common, warned)
 		}

@@ -68,7 +68,7 @@ func collect(rows []Row, of func(Row) *float64) []value {
 // line between its ends (see refimages/SOURCES.md).
 func stainedShare(rows []Row, ref Reference) Statistic {
 	values := collect(rows, func(r Row) *float64 {
-		if r.Half == nil || r.Half.Clipped || r.Half.Unscored != "" {
+		if r.Half == nil || r.Half.Clipped || !r.Half.Unscored.IsZero() {
 			return nil
 		}
 		share := 100 * r.Half.Stained

@@ -6,6 +6,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // streifIndex is firmness / (soluble solids × stage), in the unit of the
@@ -76,21 +77,20 @@ func (e evidence) eachStreif(factor float64) []value {
 
 // streifOf is the sample's index as the row can be held against it: in the unit
 // and on the starch scale of the row, or not at all.
-func (s Standard) streifOf(e evidence) (estimate, string) {
+func (s Standard) streifOf(e evidence) (estimate, note.Note) {
 	switch {
 	case s.StreifUnit == "":
-		return estimate{}, "the standard does not say in which unit of firmness its Streif index is: it is not compared"
+		return estimate{}, note.New("unjudged.streif_unit")
 	case s.Scale == "":
-		return estimate{}, "the standard does not say on which scale of starch its Streif index is: it is not compared"
+		return estimate{}, note.New("unjudged.streif_scale")
 	case e.stage.N > 0 && !s.isScale(e.scale):
-		return estimate{}, fmt.Sprintf("the Streif index of the standard is on the scale %s, that of the block on %s: they are not compared",
-			s.Scale, scaleName(e.scale.Stained, e.scale.Clear))
+		return estimate{}, note.New("unjudged.streif_other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(e.scale.Stained, e.scale.Clear)))
 	}
 	found := e.streif(s.StreifUnit)
 	if found == nil {
-		return estimate{}, "the Streif index takes stage, firmness and soluble solids, which were not all read"
+		return estimate{}, note.New("unjudged.streif_parts")
 	}
-	return found.estimate(), ""
+	return found.estimate(), note.Note{}
 }
 
 // estimate is that of the index of means.

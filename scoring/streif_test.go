@@ -103,8 +103,8 @@ func TestStreifIsNotComparedAcross(t *testing.T) {
 	} {
 		row.standard.Variety, row.standard.Market = "Gala", "store"
 		c := assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{row.standard}, s).Verdict.Criteria[0]
-		if c.Side != row.side || !strings.Contains(c.Why, row.want) {
-			t.Errorf("%s: %s, %q", row.name, c.Side, c.Why)
+		if c.Side != row.side || !strings.Contains(say(c.Why), row.want) {
+			t.Errorf("%s: %s, %q", row.name, c.Side, say(c.Why))
 		}
 	}
 	if r := assess(t, Block{Name: "North"}, nil, numbered(t, []int{1, 2}, []int{1, 2})); r.Streif != nil {

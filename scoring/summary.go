@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"traystage/calibrate"
+	"traystage/vision/note"
 )
 
 // FewestFruit is the least sample a block is judged on.
@@ -26,11 +27,11 @@ type Summary struct {
 	Wanted float64 // half width of the interval that was asked for, stages
 	Needed int     // fruit that Wanted would take; 0 when no number does or N is below 2
 
-	Bins       []Bin    // histogram over the whole scale, from its stained to its clear end
-	Outlier    *Outlier // the fruit that stands apart; nil when none does
-	Borderline []int    // numbers of the fruit that wait for the grower's eye, in reading order
-	Unscored   []int    // numbers of the fruit without a stage, in reading order
-	Warnings   []string // in words, most weighty first
+	Bins       []Bin       // histogram over the whole scale, from its stained to its clear end
+	Outlier    *Outlier    // the fruit that stands apart; nil when none does
+	Borderline []int       // numbers of the fruit that wait for the grower's eye, in reading order
+	Unscored   []int       // numbers of the fruit without a stage, in reading order
+	Warnings   []note.Note // most weighty first
 }
 
 // HasInterval says whether SD, Low and High mean anything: one fruit has no

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"traystage/calibrate"
+	"traystage/vision/note"
 )
 
 var eightStages = Reference{
@@ -55,7 +56,7 @@ func TestSummarizeFewFruit(t *testing.T) {
 func TestSummarizeLeavesUnscoredOut(t *testing.T) {
 	fruit := sample(3, 7, 4, 5)
 	fruit[1].Clipped = true
-	fruit[2].Unscored = "nothing but glare"
+	fruit[2].Unscored = note.New(NoFlesh)
 	fruit[3].Call.Borderline = true
 	s := Summarize(fruit, eightStages, 0)
 	if s.N != 2 || !near(s.Mean, 4) || !slices.Equal(s.Unscored, []int{2, 3}) || !slices.Equal(s.Borderline, []int{4}) {
@@ -208,7 +209,7 @@ func TestWarnings(t *testing.T) {
 		{"apart", sample(3, 3.1, 3.2, 3, 3.1, 3.2, 3, 3.1, 3.2, 4.5), eightStages, "fruit 10, at stage 4.5"},
 		{"uneven", sample(1.2, 7, 2, 6, 3, 5, 4, 4, 2.2, 6.5), eightStages, "fruit like these"},
 	} {
-		got := Summarize(row.fruit, row.ref, 0).Warnings
+		got := said(Summarize(row.fruit, row.ref, 0).Warnings)
 		if row.want == "" && len(got) > 0 || row.want != "" && (len(got) != 1 || !strings.Contains(got[0], row.want)) {
 			t.Errorf("%s: %q, want one with %q", row.name, got, row.want)
 		}

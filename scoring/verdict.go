@@ -1,6 +1,9 @@
 package scoring
 
-import "traystage/scoring/trend"
+import (
+	"traystage/scoring/trend"
+	"traystage/vision/note"
+)
 
 // State is how a block stands to its market.
 type State string
@@ -37,9 +40,9 @@ type Criterion struct {
 	Low, High   float64 // 90 % interval of Value
 
 	Outcome Outcome
-	Side    State   // how the value alone stands: TooEarly, Open or Past; NoVerdict when not judged
-	Margin  float64 // distance of Value to the nearest end that is set, 0 or more inside Target, negative outside
-	Why     string  // the outcome in words, with its figures
+	Side    State     // how the value alone stands: TooEarly, Open or Past; NoVerdict when not judged
+	Margin  float64   // distance of Value to the nearest end that is set, 0 or more inside Target, negative outside
+	Why     note.Note // the outcome with its figures
 
 	target target
 }
@@ -49,8 +52,8 @@ type Service struct {
 	Market   string
 	Standard Standard
 	State    State
-	Sure     bool   // no mean behind it is nearer to a target than it is sure, and all were read
-	Why      string // what decides, in words
+	Sure     bool      // no mean behind it is nearer to a target than it is sure, and all were read
+	Why      note.Note // what decides
 
 	Window *trend.Window // on the day of the report; nil without a trend
 	Now    State         // State, moved on to the day of the report by Window
@@ -73,7 +76,7 @@ type Verdict struct {
 	// Serves holds the variety's markets, the block's own among them, in the
 	// order of the table; empty when there is no standard for the variety.
 	Serves []Service
-	Why    []string // reasons, as sentences without full stop, most weighty first
+	Why    []note.Note // most weighty first
 }
 
 // Markets gives the markets that the block meets the standard of.

@@ -6,9 +6,6 @@ import (
 	"strings"
 )
 
-// plainDay is how a day of the season is written in sentences.
-const plainDay = "2 January"
-
 // Tenth is a stage as people read it: "3.4". It rounds the thousandth that
 // programs are given, halves away from zero, so that a page, a table and the
 // figures behind them always tell the same.

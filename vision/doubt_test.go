@@ -4,7 +4,6 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"slices"
 	"testing"
 
 	"github.com/disintegration/imaging"
@@ -12,6 +11,7 @@ import (
 	"traystage/refimages/painter"
 	"traystage/vision/internal/locate"
 	"traystage/vision/internal/stain"
+	"traystage/vision/note"
 	"traystage/vision/zones"
 )
 
@@ -21,20 +21,20 @@ func TestRemarksOnPhoto(t *testing.T) {
 	img := decoded(t, "larkfield_demo.jpg")
 	for name, tt := range map[string]struct {
 		img  image.Image
-		want []Remark
+		want []note.Note
 	}{
 		"as it is":     {img, nil},
-		"out of focus": {imaging.Blur(img, 5), []Remark{RemarkBlurred}},
+		"out of focus": {imaging.Blur(img, 5), []note.Note{note.New(RemarkBlurred)}},
 		// a third of the stored value is about a twelfth of the light
-		"in the dark": {imaging.AdjustFunc(img, func(c color.NRGBA) color.NRGBA { return color.NRGBA{c.R / 3, c.G / 3, c.B / 3, c.A} }), []Remark{RemarkDark}},
+		"in the dark": {imaging.AdjustFunc(img, func(c color.NRGBA) color.NRGBA { return color.NRGBA{c.R / 3, c.G / 3, c.B / 3, c.A} }), []note.Note{note.New(RemarkDark)}},
 	} {
 		tray := measured(t, painter.EncodeJPEG(rgba(tt.img), painter.Meta{Quality: 94}))
-		if !slices.Equal(tray.Remarks, tt.want) {
+		if !note.Same(tray.Remarks, tt.want) {
 			t.Errorf("%s: remarks %q, want %q", name, tray.Remarks, tt.want)
 		}
 		for _, h := range tray.Halves {
 			for _, r := range tt.want {
-				if !slices.Contains(h.Remarks, r) {
+				if !note.Has(h.Remarks, r.Code) {
 					t.Errorf("%s: half %d lacks the remark %q", name, h.Number, r)
 				}
 			}
@@ -62,7 +62,7 @@ func TestSmallHalves(t *testing.T) {
 		if math.Abs(a-b) > 0.03 {
 			t.Errorf("half %d: %.3f stained from afar, %.3f from near", i+1, a, b)
 		}
-		if slices.Contains(h.Remarks, RemarkSmall) {
+		if note.Has(h.Remarks, RemarkSmall) {
 			t.Errorf("half %d is called small after the closer look", i+1)
 		}
 	}

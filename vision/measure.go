@@ -8,6 +8,7 @@ import (
 	"traystage/vision/internal/locate"
 	"traystage/vision/internal/photo"
 	"traystage/vision/internal/stain"
+	"traystage/vision/note"
 )
 
 const (
@@ -115,7 +116,7 @@ func place(number int, f locate.Face, scale float64) Half {
 		h.Outline = append(h.Outline, Point{e.X * scale, e.Y * scale})
 	}
 	if h.Clipped {
-		h.Remarks = append(h.Remarks, RemarkClipped)
+		h.Remarks = append(h.Remarks, note.New(RemarkClipped))
 	}
 	return h
 }
@@ -159,11 +160,11 @@ const muchHidden, muchGlare = 0.02, 0.20
 
 // remarksOn lists what makes the numbers of one half doubtful. The other limits
 // were set by looking at the tuning trays.
-func remarksOn(f locate.Face, r stain.Reading) []Remark {
-	var out []Remark
+func remarksOn(f locate.Face, r stain.Reading) []note.Note {
+	var out []note.Note
 	for _, c := range []struct {
 		doubtful bool
-		remark   Remark
+		remark   note.Code
 	}{
 		{r.Profile.Hidden() > muchHidden || r.Glare > muchGlare, RemarkGlare},
 		{f.Radius < smallRadius, RemarkSmall},
@@ -174,7 +175,7 @@ func remarksOn(f locate.Face, r stain.Reading) []Remark {
 		{!r.LightSeen, RemarkNoClear},
 	} {
 		if c.doubtful {
-			out = append(out, c.remark)
+			out = append(out, note.New(c.remark))
 		}
 	}
 	return out
@@ -194,10 +195,10 @@ func (t *Tray) remark(readings []stain.Reading) {
 	slices.Sort(focus)
 	slices.Sort(level)
 	if focus[len(focus)/2] < 0.28 {
-		t.Remarks = append(t.Remarks, RemarkBlurred)
+		t.Remarks = append(t.Remarks, note.New(RemarkBlurred))
 	}
 	if level[len(level)/2] < -0.65 {
-		t.Remarks = append(t.Remarks, RemarkDark)
+		t.Remarks = append(t.Remarks, note.New(RemarkDark))
 	}
 	for i := range t.Halves {
 		if !t.Halves[i].Clipped {

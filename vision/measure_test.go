@@ -76,7 +76,7 @@ func checkHalf(t *testing.T, i int, h Half, want painter.HalfTruth) {
 	}
 	_, ok := h.Stained()
 	if h.Clipped {
-		if ok || len(h.Remarks) == 0 || h.Remarks[0] != RemarkClipped {
+		if ok || len(h.Remarks) == 0 || h.Remarks[0].Code != RemarkClipped {
 			t.Errorf("half %d is cut off, yet measured (%v) or without a remark (%v)", i+1, ok, h.Remarks)
 		}
 		return

@@ -17,6 +17,7 @@ package vision
 import (
 	"time"
 
+	"traystage/vision/note"
 	"traystage/vision/zones"
 )
 
@@ -25,10 +26,10 @@ type Point struct{ X, Y float64 }
 
 // Tray is what one photo shows.
 type Tray struct {
-	Width, Height int       // of the upright full-size photo, pixels
-	Taken         time.Time // capture time as the camera's clock had it, in UTC for want of a zone; zero when the photo does not say
-	Halves        []Half    // in reading order: rows top to bottom, each left to right
-	Remarks       []Remark  // about the photo as a whole
+	Width, Height int         // of the upright full-size photo, pixels
+	Taken         time.Time   // capture time as the camera's clock had it, in UTC for want of a zone; zero when the photo does not say
+	Halves        []Half      // in reading order: rows top to bottom, each left to right
+	Remarks       []note.Note // about the photo as a whole
 }
 
 // Half is one cut face.
@@ -43,9 +44,9 @@ type Half struct {
 	// stained: by a threshold a quarter higher and lower, by glare, and by
 	// an edge that is rough, in quadrature; in [0, 1].
 	FractionLow, FractionHigh float64
-	Glare                     float64  // share of the face hidden by glare, in [0, 1]
-	Focus                     float64  // sharpness of the face: 1 sharp, towards 0 blurred
-	Remarks                   []Remark // what makes this half doubtful
+	Glare                     float64     // share of the face hidden by glare, in [0, 1]
+	Focus                     float64     // sharpness of the face: 1 sharp, towards 0 blurred
+	Remarks                   []note.Note // what makes this half doubtful
 }
 
 // Stained is the stained fraction of the half, in [0, 1]; false when it was

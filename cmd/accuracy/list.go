@@ -96,7 +96,7 @@ func zoneList(truth halfTruth, h vision.Half) string {
 func remarks(h vision.Half) string {
 	var texts []string
 	for _, r := range h.Remarks {
-		texts = append(texts, r.Text())
+		texts = append(texts, string(r.Code))
 	}
 	if len(texts) == 0 {
 		return ""

@@ -80,8 +80,6 @@ func observe(h vision.Half) calibrate.Observation {
 		StainedHigh: h.FractionHigh,
 		Masked:      h.Profile.Masked(),
 	}
-	for _, r := range h.Remarks {
-		o.Doubts = append(o.Doubts, r.Text())
-	}
+	o.Doubts = h.Remarks
 	return o
 }

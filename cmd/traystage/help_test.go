@@ -66,15 +66,15 @@ func inTheShed(t *testing.T) {
 func wantDone(t *testing.T, line string) (stdout string) {
 	t.Helper()
 	var out, told bytes.Buffer
-	args := words(line)
+	args := argsOf(line)
 	if code := run(context.Background(), args[1:], &out, &told); filepath.Base(args[0]) != "traystage" || code != exitDone {
 		t.Errorf("%s: exit code %d\n%s", line, code, told.String())
 	}
 	return out.String()
 }
 
-// words parts a command line at spaces outside of quotation marks.
-func words(line string) []string {
+// argsOf parts a command line at spaces outside of quotation marks.
+func argsOf(line string) []string {
 	quoted := false
 	args := strings.FieldsFunc(line, func(r rune) bool {
 		if r == '"' {

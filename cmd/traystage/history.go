@@ -68,7 +68,7 @@ func entryWords(e workbench.Entry) string {
 	switch {
 	case e.Scoring != nil:
 		sc := e.Scoring
-		what := "no stage: " + sc.Fruit.WhyUnscored()
+		what := "no stage: " + language().Say(sc.Fruit.WhyUnscored())
 		if sc.Fruit.Scored() {
 			c := sc.Fruit.Call
 			what = fmt.Sprintf("called %s (%s – %s)", scoring.Tenth(c.Stage), scoring.Tenth(c.Low), scoring.Tenth(c.High))

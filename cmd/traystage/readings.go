@@ -12,6 +12,7 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 func newReadingsCommand() *cobra.Command {
@@ -117,7 +118,7 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 		return err
 	}
 	in := workbench.Readings{Block: args[0], Picked: picked, By: a.initials(), Whole: len(args) == 2}
-	var remarks []instrument.Remark
+	var remarks []note.Note
 	if in.Whole {
 		in.Sheets, remarks, err = a.file(args[1])
 	} else {
@@ -135,14 +136,14 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 			return err
 		}
 		for _, r := range append(remarks, more...) {
-			fmt.Fprintf(stdout, "note: %s\n", r)
+			fmt.Fprintf(stdout, "note: %s\n", language().Say(r))
 		}
 		return nil
 	})
 }
 
 // file reads a file of readings. Errors name it and its rows.
-func (a readingsAdd) file(path string) ([]instrument.Sheet, []instrument.Remark, error) {
+func (a readingsAdd) file(path string) ([]instrument.Sheet, []note.Note, error) {
 	b, err := files.Read(path)
 	if err != nil {
 		return nil, nil, err

@@ -124,7 +124,7 @@ func tellReviewed(w io.Writer, d workbench.Reviewed) error {
 		done = "now " + scoring.Tenth(d.Review.Stage)
 	}
 	was := "without a call"
-	if !d.Was.Clipped && d.Was.Unscored == "" {
+	if !d.Was.Clipped && d.Was.Unscored.IsZero() {
 		was = "called " + scoring.Tenth(d.Was.Call.Stage)
 	}
 	_, err := fmt.Fprintf(w, "%s, picked %s, fruit %d: %s, %s by %s.\n", d.Block, d.Picked.Format(time.DateOnly), d.Was.Number, was, done, d.Review.By)

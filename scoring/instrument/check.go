@@ -5,8 +5,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
+
+	"traystage/vision/note"
 )
 
 // How far an instrument may be off, and how long a check holds.
@@ -56,14 +57,14 @@ func (c Check) Passed() bool {
 	return off <= within+1e-9 // 12.1 - 12 is a little more than 0.1 in doubles
 }
 
-// CheckRemarks says in words what is missing, failed or old among the checks of
+// CheckRemarks says what is missing, failed or old among the checks of
 // the instruments that the readings of a day were made with. Only checks made
 // up to that day count, the last of each instrument. Days are those of the
 // times' own zones.
-func CheckRemarks(day time.Time, checks []Check, readings []Reading) []string {
+func CheckRemarks(day time.Time, checks []Check, readings []Reading) []note.Note {
 	firmness := slices.ContainsFunc(readings, func(r Reading) bool { return r.Firmness != nil })
 	solids := slices.ContainsFunc(readings, func(r Reading) bool { return r.Solids != nil })
-	var out []string
+	var out []note.Note
 	if firmness {
 		out = append(out, remarksOn(CheckWeight, day, checks)...)
 	}
@@ -73,40 +74,41 @@ func CheckRemarks(day time.Time, checks []Check, readings []Reading) []string {
 	return out
 }
 
-func remarksOn(kind CheckKind, day time.Time, checks []Check) []string {
-	what, how := "penetrometer", "with a known weight"
-	if kind == ZeroWater {
-		what, how = "refractometer", "for zero with purified water"
-	}
+func remarksOn(kind CheckKind, day time.Time, checks []Check) []note.Note {
+	about := note.Term("kind", "check_kind", kind)
 	latest := latestChecks(kind, day, checks)
 	if len(latest) == 0 {
-		return []string{fmt.Sprintf("no check of the %s is recorded; check it %s before the first fruit", what, how)}
+		return []note.Note{note.New("check.none", about)}
 	}
 	youngest := slices.MinFunc(latest, func(a, b Check) int { return daysBetween(a.Day, day) - daysBetween(b.Day, day) })
 	if age := daysBetween(youngest.Day, day); age > checkHolds {
-		return []string{fmt.Sprintf("the %s was last checked on %s, %d days before; check it %s on the day",
-			what, youngest.Day.Format(time.DateOnly), age, how)}
+		return []note.Note{note.New("check.old", about, note.Day("day", youngest.Day), note.Count("n", age))}
 	}
-	var out []string
+	var out []note.Note
 	for _, c := range latest {
 		if !c.Passed() && daysBetween(c.Day, day) <= checkHolds {
-			out = append(out, c.failure(what))
+			out = append(out, c.failure())
 		}
 	}
 	return out
 }
 
-func (c Check) failure(what string) string {
+// checkFailedNamed is said of an instrument with a name of its own.
+const checkFailedNamed note.Code = "check.failed_named"
+
+// failure says by how much an instrument missed.
+func (c Check) failure() note.Note {
 	unit := string(c.Unit)
 	if c.Kind == ZeroWater {
 		unit = "°Brix"
 	}
-	name := what
-	if c.Instrument != "" && !strings.EqualFold(c.Instrument, what) {
-		name += " " + c.Instrument
+	failed := note.New("check.failed", note.Term("kind", "check_kind", c.Kind), note.Day("day", c.Day),
+		asRead("shown", c.Shown, unit), asRead("expected", c.Expected, unit))
+	if c.Instrument != "" {
+		failed.Code = checkFailedNamed
+		failed = failed.And(note.Name("instrument", c.Instrument))
 	}
-	return fmt.Sprintf("the %s failed its check of %s: it showed %s %s where %s was due; set it right and read again",
-		name, c.Day.Format(time.DateOnly), decimal(c.Shown), unit, decimal(c.Expected))
+	return failed
 }
 
 // latestChecks are the last checks of a kind of each instrument up to a day, in

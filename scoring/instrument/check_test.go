@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"traystage/scoring/words"
 )
 
 func day(d int) time.Time { return time.Date(2026, 9, d, 0, 0, 0, 0, time.UTC) }
@@ -87,19 +89,19 @@ func TestCheckRemarks(t *testing.T) {
 		{"fresh", []Check{water(14, 0), weight(14, 12)}, both, nil},
 		{"the day before", []Check{water(13, 0), weight(13, 12)}, both, nil},
 		{"two days before", []Check{water(12, 0), weight(14, 12)}, both,
-			[]string{"the refractometer was last checked on 2026-09-12, 2 days before; check it for zero with purified water on the day"}},
+			[]string{"the refractometer was last checked on 12 September, 2 days before; check it for zero with purified water on the day"}},
 		{"only afterwards", []Check{water(15, 0), weight(14, 12)}, both, []string{noWater}},
 		{"failed", []Check{water(14, 0), weight(14, 11.2)}, both,
-			[]string{"the penetrometer P1 failed its check of 2026-09-14: it showed 11.2 lbf where 12 was due; set it right and read again"}},
+			[]string{"the penetrometer P1 failed its check of 14 September: it showed 11.2 lbf where 12 lbf was due; set it right and read again"}},
 		{"failed, then set right", []Check{water(14, 0.5), water(14, 0), weight(14, 12)}, both, nil},
 		{"passed, then failed", []Check{water(14, 0), water(14, 0.5), weight(14, 12)}, both,
-			[]string{"the refractometer R1 failed its check of 2026-09-14: it showed 0.5 °Brix where 0 was due; set it right and read again"}},
+			[]string{"the refractometer R1 failed its check of 14 September: it showed 0.5 °Brix where 0 °Brix was due; set it right and read again"}},
 		{"one of two failed", []Check{water(14, 0), other, weight(14, 12)}, both,
-			[]string{"the refractometer R2 failed its check of 2026-09-14: it showed 0.4 °Brix where 0 was due; set it right and read again"}},
+			[]string{"the refractometer R2 failed its check of 14 September: it showed 0.4 °Brix where 0 °Brix was due; set it right and read again"}},
 		{"an old failure of another", []Check{{Instrument: "R0", Kind: ZeroWater, Day: day(1), Shown: 2}, water(14, 0), weight(14, 12)}, both, nil},
 	} {
 		// At an hour of the day, as a photo has it.
-		if got := CheckRemarks(day(14).Add(9*time.Hour), c.checks, c.readings); !slices.Equal(got, c.want) {
+		if got := words.For("en").SayAll(CheckRemarks(day(14).Add(9*time.Hour), c.checks, c.readings)); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
 	}

@@ -3,7 +3,8 @@ package instrument
 import (
 	"fmt"
 	"slices"
-	"strings"
+
+	"traystage/vision/note"
 )
 
 // columns are those of a file that hold something.
@@ -21,13 +22,13 @@ func (c columns) find(k kind) (column, bool) {
 	return c.all[i], true
 }
 
-const taken = "kg/cm2 was taken for kgf, as a penetrometer with the 11 mm tip shows it: the tip is called 1 cm2"
+const taken note.Code = "sheet.kg_area"
 
 // readHeadings finds out what each column holds. Those whose heading says
 // nothing are passed over with a remark: sheets have columns of their own.
-func readHeadings(header record, faults *FileError) (columns, []Remark) {
+func readHeadings(header record, faults *FileError) (columns, []note.Note) {
 	out := columns{width: len(header.cells)}
-	var remarks []Remark
+	var remarks []note.Note
 	var over []string
 	for at, heading := range header.cells {
 		c, pressure, err := readHeading(heading, at)
@@ -36,12 +37,12 @@ func readHeadings(header record, faults *FileError) (columns, []Remark) {
 		}
 		if c.kind == unknown {
 			if heading != "" {
-				over = append(over, fmt.Sprintf("%q", heading))
+				over = append(over, heading)
 			}
 			continue
 		}
 		if pressure {
-			remarks = appendOnce(remarks, taken)
+			remarks = note.Once(append(remarks, note.New(taken))...)
 		}
 		if text := out.clash(c); text != "" {
 			faults.add(Fault{header.line, heading, text})
@@ -49,7 +50,7 @@ func readHeadings(header record, faults *FileError) (columns, []Remark) {
 		out.all = append(out.all, c)
 	}
 	if len(over) > 0 {
-		remarks = append(remarks, Remark{Text: fmt.Sprintf("passed over, as the heading says nothing of a reading: %s", strings.Join(over, ", "))})
+		remarks = append(remarks, note.New("sheet.passed_over", note.Names("headings", over)))
 	}
 	if text := out.missing(header); text != "" {
 		faults.add(Fault{Row: header.line, Text: text})
@@ -82,11 +83,4 @@ func (c columns) missing(header record) string {
 		}
 	}
 	return fmt.Sprintf("no column holds a reading, there are %q; head them firmness 1 (lbf), firmness 2 (lbf), brix, temperature, red %%, ground colour", header.cells)
-}
-
-func appendOnce(remarks []Remark, text string) []Remark {
-	if slices.ContainsFunc(remarks, func(r Remark) bool { return r.Text == text }) {
-		return remarks
-	}
-	return append(remarks, Remark{Text: text})
 }

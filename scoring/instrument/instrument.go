@@ -6,7 +6,7 @@
 // to put right; WriteTemplate gives an empty one; ParseFirmness and ParseSolids
 // take single readings. Plausible refuses what no apple can have, Match holds
 // the fruit that were read against the halves on their trays, and Remarks and
-// CheckRemarks say in words what a report must tell beside its figures.
+// CheckRemarks say what a report must tell beside its figures.
 //
 // Values are kept as they were read, in the unit they were read in, and
 // converted only to be compared or shown: see Force.In and Solids.At20. The

@@ -6,6 +6,7 @@ import (
 
 	"traystage/refimages/larkfield"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // The sheets of the demo orchard, in three units and two ways of writing
@@ -29,7 +30,9 @@ func TestReadCSVLarkfield(t *testing.T) {
 		}
 		units[readings[0].Firmness.Sides[0].Unit]++
 		for _, r := range instrument.Remarks(readings) {
-			if len(r.Fruit) != len(s.Stages) || !strings.HasPrefix(r.Text, "only one side was pressed") {
+			fruit, _ := r.Value("fruit")
+			what, _ := r.Value("what")
+			if len(fruit.Numbers) != len(s.Stages) || !note.Has(what.Notes, "reading.one_side") {
 				t.Errorf("%s: %s", s.Photo, r)
 			}
 			oneSided++

@@ -3,6 +3,7 @@ package instrument
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -36,4 +37,28 @@ func Match(readings []Reading, halves int) error {
 	}
 	return fmt.Errorf("%d fruit were read and %d halves lie on the trays: %s; number the fruit as they lie, and leave a row blank where nothing was read",
 		len(readings), halves, strings.Join(left, ", "))
+}
+
+// numbers lists numbers as people write them: "3", "3 and 7", "3, 7 and 9",
+// runs of three and more as "3 to 5".
+func numbers(sorted []int) string {
+	var words []string
+	for i := 0; i < len(sorted); {
+		end := i
+		for end+1 < len(sorted) && sorted[end+1] == sorted[end]+1 {
+			end++
+		}
+		if end-i >= 2 {
+			words = append(words, fmt.Sprintf("%d to %d", sorted[i], sorted[end]))
+			i = end + 1
+			continue
+		}
+		words = append(words, strconv.Itoa(sorted[i]))
+		i++
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
 }

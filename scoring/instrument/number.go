@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"traystage/vision/note"
 )
 
 // parseNumber reads a plain decimal number, finite, with a point or a comma:
@@ -22,4 +24,10 @@ func parseNumber(s string) (float64, error) {
 
 func onlyDigits(s string) bool {
 	return strings.Trim(s, "0123456789") == ""
+}
+
+// asRead is a figure with the decimals that it was written with, up to three.
+func asRead(name string, x float64, unit string) note.Value {
+	_, part, _ := strings.Cut(decimal(x), ".")
+	return note.Figure(name, x, min(len(part), 3), unit)
 }

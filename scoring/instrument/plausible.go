@@ -1,9 +1,12 @@
 package instrument
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
+
+	"traystage/vision/note"
 )
 
 // limits are the values between which a reading can be that of an apple.
@@ -31,11 +34,45 @@ func (l limits) check(what string, x float64) error {
 	if x >= l.low && x <= l.high { // NaN is not
 		return nil
 	}
-	unit := l.unit
+	return &Implausible{what, x, l}
+}
+
+// Implausible is why a reading cannot be that of an apple.
+type Implausible struct {
+	what   string
+	value  float64
+	limits limits
+}
+
+// Error names the figure and its limits, and says what is likely to be wrong.
+func (e *Implausible) Error() string {
+	l, unit := e.limits, e.limits.unit
 	if unit != "" {
 		unit = " " + unit
 	}
-	return fmt.Errorf("%s %s%s lies outside %s to %s%s; %s", what, decimal(x), unit, decimal(l.low), decimal(l.high), unit, l.hint)
+	return fmt.Sprintf("%s %s%s lies outside %s to %s%s; %s", e.what, decimal(e.value), unit, decimal(l.low), decimal(l.high), unit, l.hint)
+}
+
+// juiceTemperature is the term of what is read beside the soluble solids.
+const juiceTemperature note.Code = "quantity.juice temperature"
+
+// remark is the same as a note.
+func (e *Implausible) remark() note.Note {
+	unit := e.limits.unit
+	return note.New("reading.implausible", note.Term("quantity", "quantity", e.what), asRead("value", e.value, unit),
+		asRead("low", e.limits.low, ""), asRead("high", e.limits.high, unit))
+}
+
+// Odd says of each reading that cannot be an apple's why.
+func Odd(readings []Reading) []note.Note {
+	var out []note.Note
+	for _, r := range readings {
+		var odd *Implausible
+		if errors.As(r.Plausible(), &odd) {
+			out = append(out, ofFruit([]int{r.Fruit}, odd.remark()))
+		}
+	}
+	return out
 }
 
 // Plausible gives the reason why a firmness cannot be that of an apple, nil when it

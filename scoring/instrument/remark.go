@@ -2,32 +2,22 @@ package instrument
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strconv"
-	"strings"
+
+	"traystage/vision/note"
 )
 
-// Remark is something that whoever relies on readings must know.
-type Remark struct {
-	Fruit []int  // those it is about, in order; empty when it is about all
-	Text  string // in words
-}
-
-// String is the remark in one line: "fruit 3 and 7: only one side was pressed".
-func (r Remark) String() string {
-	if len(r.Fruit) == 0 {
-		return r.Text
-	}
-	return "fruit " + numbers(r.Fruit) + ": " + r.Text
+// ofFruit is what is said of some fruit of a sample alone.
+func ofFruit(fruit []int, what note.Note) note.Note {
+	return note.New("reading.of_fruit", note.Counts("fruit", fruit), note.Notes("what", what))
 }
 
 // Remarks says what is doubtful in the readings of one sample: a side not
 // pressed, sides far apart, a tip not for apples, juice not taken to 20 °C,
 // several units, firmness that would be more usual in another.
-func Remarks(readings []Reading) []Remark {
-	var out []Remark
-	add := func(text string, is func(Reading) bool) {
+func Remarks(readings []Reading) []note.Note {
+	var out []note.Note
+	add := func(what note.Note, is func(Reading) bool) {
 		var fruit []int
 		for _, r := range readings {
 			if is(r) {
@@ -35,30 +25,25 @@ func Remarks(readings []Reading) []Remark {
 			}
 		}
 		if len(fruit) > 0 {
-			out = append(out, Remark{fruit, text})
+			out = append(out, ofFruit(fruit, what))
 		}
 	}
-	add("only one side was pressed; press two opposite sides", func(r Reading) bool {
+	add(note.New("reading.one_side"), func(r Reading) bool {
 		return r.Firmness != nil && r.Firmness.OneSide()
 	})
-	add(fmt.Sprintf("the sides differ by more than %s lbf; press again, slowly and straight", decimal(SidesApart)), func(r Reading) bool {
+	add(note.New("reading.uneven", note.Figure("apart", SidesApart, 0, string(PoundForce))), func(r Reading) bool {
 		return r.Firmness != nil && r.Firmness.Uneven()
 	})
-	add("the tip was not one for apples (11 mm), so the firmness stands beside no published target", func(r Reading) bool {
+	add(note.New("reading.other_tip"), func(r Reading) bool {
 		return r.Firmness != nil && CheckTip(r.Firmness.Tip) != nil
 	})
-	add("the juice's temperature is not known and the refractometer does not correct for it; soluble solids count as read", corrected(NoTemperature))
-	add("soluble solids count as read: they can be corrected from 10 to 30 °C; bring the juice to the room's warmth and read again", corrected(OutsideTable))
-	for _, text := range []string{mixedUnits(readings), unusualUnit(readings)} {
-		if text != "" {
-			out = append(out, Remark{Text: text})
-		}
-	}
-	return out
+	add(note.New("reading.no_temperature"), corrected(NoTemperature))
+	add(note.New("reading.outside_table"), corrected(OutsideTable))
+	return append(out, note.Once(mixedUnits(readings), unusualUnit(readings))...)
 }
 
 // mixedUnits says so when fruit of one sample were read in several units.
-func mixedUnits(readings []Reading) string {
+func mixedUnits(readings []Reading) note.Note {
 	var units []string
 	for _, r := range readings {
 		if r.Firmness == nil {
@@ -71,9 +56,9 @@ func mixedUnits(readings []Reading) string {
 		}
 	}
 	if len(units) < 2 {
-		return ""
+		return note.Note{}
 	}
-	return fmt.Sprintf("firmness was written in %s, and each was taken as it says: look whether all are right", strings.Join(units, " and "))
+	return note.New("reading.mixed_units", note.Names("units", units))
 }
 
 func corrected(c Correction) func(Reading) bool {
@@ -93,7 +78,7 @@ const softUsual, hardUsual = 10, 26
 // unusualUnit says so when the middle firmness of a sample is none of apples
 // near harvest, but would be one in another unit: a sheet in kilograms taken
 // for one in pounds.
-func unusualUnit(readings []Reading) string {
+func unusualUnit(readings []Reading) note.Note {
 	var forces []Force
 	for _, r := range readings {
 		if r.Firmness != nil {
@@ -101,7 +86,7 @@ func unusualUnit(readings []Reading) string {
 		}
 	}
 	if len(forces) == 0 {
-		return ""
+		return note.Note{}
 	}
 	slices.SortFunc(forces, func(a, b Force) int {
 		return cmp.Compare(a.In(Newton), b.In(Newton))
@@ -112,36 +97,12 @@ func unusualUnit(readings []Reading) string {
 		return x >= softUsual && x <= hardUsual
 	}
 	if !middle.Unit.Valid() || usual(middle.Unit) {
-		return ""
+		return note.Note{}
 	}
 	for _, u := range []Unit{PoundForce, KilogramForce, Newton} {
 		if usual(u) {
-			return fmt.Sprintf("a firmness of %s, the middle one, would be more usual in %s: look whether the unit is right", middle, u)
+			return note.New("reading.unusual_unit", asRead("middle", middle.Value, string(middle.Unit)), note.Name("unit", string(u)))
 		}
 	}
-	return ""
-}
-
-// numbers lists numbers as people write them: "3", "3 and 7", "3, 7 and 9",
-// runs of three and more as "3 to 5".
-func numbers(sorted []int) string {
-	var words []string
-	for i := 0; i < len(sorted); {
-		end := i
-		for end+1 < len(sorted) && sorted[end+1] == sorted[end]+1 {
-			end++
-		}
-		if end-i >= 2 {
-			words = append(words, fmt.Sprintf("%d to %d", sorted[i], sorted[end]))
-			i = end + 1
-			continue
-		}
-		words = append(words, strconv.Itoa(sorted[i]))
-		i++
-	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
+	return note.Note{}
 }

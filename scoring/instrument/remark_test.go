@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"traystage/scoring/words"
 )
 
 func TestRemarks(t *testing.T) {
@@ -35,7 +37,7 @@ func TestRemarks(t *testing.T) {
 	} {
 		var got []string
 		for _, r := range Remarks(c.readings) {
-			text, _, _ := strings.Cut(r.String(), ";")
+			text, _, _ := strings.Cut(words.For("en").Say(r), ";")
 			got = append(got, text)
 		}
 		if !slices.Equal(got, c.want) {

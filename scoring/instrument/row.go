@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"traystage/vision/note"
 )
 
 // mostFruit is the highest number of a fruit; beyond it a figure has slipped
@@ -16,7 +18,7 @@ type entry struct {
 	opt     Options
 	columns columns
 	faults  *FileError
-	remarks []Remark
+	remarks []note.Note
 	noUnit  bool // that firmness has no unit was told
 }
 
@@ -155,7 +157,7 @@ func (e *entry) namedUnit(cell string) (Unit, error) {
 	}
 	unit, pressure, err := parseUnit(cell)
 	if pressure {
-		e.remarks = appendOnce(e.remarks, taken)
+		e.remarks = note.Once(append(e.remarks, note.New(taken))...)
 	}
 	return unit, err
 }
@@ -185,7 +187,7 @@ func (e *entry) side(cell string, named Unit, c column) ([]Force, error) {
 		return nil, fmt.Errorf("%q is not in %s as its column is; write all in one unit", cell, fixed)
 	}
 	if withoutSlash(cell) != cell {
-		e.remarks = appendOnce(e.remarks, taken)
+		e.remarks = note.Once(append(e.remarks, note.New(taken))...)
 	}
 	if e.opt.Implausible {
 		return f.Sides, nil

@@ -6,6 +6,8 @@ import (
 	"io"
 	"slices"
 	"time"
+
+	"traystage/vision/note"
 )
 
 // Options are what a file of readings does not say itself.
@@ -38,7 +40,7 @@ type Sheet struct {
 //
 // A file is taken whole or not at all: the error is then a *FileError, which
 // names rows and columns, unless the file cannot be read to its end.
-func ReadCSV(r io.Reader, opt Options) ([]Sheet, []Remark, error) {
+func ReadCSV(r io.Reader, opt Options) ([]Sheet, []note.Note, error) {
 	if err := opt.validate(); err != nil {
 		return nil, nil, err
 	}
@@ -89,7 +91,7 @@ func (o Options) validate() error {
 // checkArea refuses kilograms per square centimetre where they cannot be taken
 // for kilograms.
 func (e *entry) checkArea(rows []row) {
-	if !slices.ContainsFunc(e.remarks, func(r Remark) bool { return r.Text == taken }) {
+	if !note.Has(e.remarks, taken) {
 		return
 	}
 	for _, r := range rows {

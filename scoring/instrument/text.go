@@ -12,6 +12,8 @@ import (
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
+
+	"traystage/vision/note"
 )
 
 // What a file of readings may hold: enough for every block of a season, and
@@ -45,7 +47,7 @@ func (r record) tooLarge() string {
 }
 
 // readRecords reads the rows of a CSV file that are not blank.
-func readRecords(in io.Reader) ([]record, []Remark, error) {
+func readRecords(in io.Reader) ([]record, []note.Note, error) {
 	b, err := io.ReadAll(io.LimitReader(in, mostBytes+1))
 	if err != nil {
 		return nil, nil, fmt.Errorf("cannot be read: %w", err)
@@ -64,8 +66,8 @@ func readRecords(in io.Reader) ([]record, []Remark, error) {
 // decode makes text of a file's bytes, lines ended by line feeds: UTF-8, UTF-16
 // with a byte order mark, or else Windows-1252 (of which Latin-1 is a part),
 // which is remarked on. What is no text is refused.
-func decode(b []byte) (string, []Remark, error) {
-	var remarks []Remark
+func decode(b []byte) (string, []note.Note, error) {
+	var remarks []note.Note
 	switch {
 	case bytes.HasPrefix(b, []byte("PK\x03\x04")), bytes.HasPrefix(b, []byte("\xd0\xcf\x11\xe0")):
 		return "", nil, wrong("the file is a workbook; save the sheet as CSV")
@@ -81,7 +83,7 @@ func decode(b []byte) (string, []Remark, error) {
 			return "", nil, wrong("the file is not plain text; save the sheet as CSV in UTF-8")
 		}
 		b = latin
-		remarks = append(remarks, Remark{Text: "the file is not in UTF-8 and was read as Windows-1252; look whether accents came out right"})
+		remarks = append(remarks, note.New("sheet.windows_1252"))
 	}
 	text := strings.TrimPrefix(string(b), "\ufeff")
 	if strings.ContainsFunc(text, func(r rune) bool { return r < ' ' && !strings.ContainsRune("\t\r\n\f\v", r) || r >= 0x7f && r < 0xa0 }) {

@@ -47,7 +47,8 @@ func (w writer) putHalf(scoring int64, f scoring.Fruit, margin Margin, measured 
 	weights, err2 := listText(f.Weights)
 	reasons, err3 := listText(f.Call.Reasons)
 	remarks, err4 := listText(f.Remarks)
-	for _, err := range []error{err1, err2, err3, err4} {
+	unscored, err5 := noteText(f.Unscored)
+	for _, err := range []error{err1, err2, err3, err4, err5} {
 		if err != nil {
 			return 0, err
 		}
@@ -56,7 +57,7 @@ func (w writer) putHalf(scoring int64, f scoring.Fruit, margin Margin, measured 
 		column{"scoring", scoring}, column{"number", f.Number},
 		column{"stage", f.Call.Stage}, column{"low", f.Call.Low}, column{"high", f.Call.High},
 		column{"between_from", f.Call.Between[0]}, column{"between_to", f.Call.Between[1]}, column{"borderline", f.Call.Borderline}, column{"worth", f.Call.Worth},
-		column{"clipped", f.Clipped}, column{"unscored", f.Unscored}, column{"stained", f.Stained},
+		column{"clipped", f.Clipped}, column{"unscored", unscored}, column{"stained", f.Stained},
 		column{"stained_low", sql.NullFloat64{Float64: margin.Low, Valid: measured}},
 		column{"stained_high", sql.NullFloat64{Float64: margin.High, Valid: measured}},
 		column{"masked", f.Masked}, column{"centre_x", f.Place.Centre[0]}, column{"centre_y", f.Place.Centre[1]}, column{"radius", f.Place.Radius},

@@ -8,6 +8,7 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // fill gives every field below v a value that is not its zero value and that no
@@ -19,6 +20,9 @@ func fill(t *testing.T, v reflect.Value, next *int) {
 	switch v.Interface().(type) {
 	case time.Time:
 		v.Set(reflect.ValueOf(picked.AddDate(0, 0, *next)))
+		return
+	case note.Note:
+		v.Set(reflect.ValueOf(note.New("test.filled", note.Stage("stage", float64(*next)+1.0/3))))
 		return
 	}
 	switch v.Kind() {
@@ -78,8 +82,8 @@ func TestReportIsRebuilt(t *testing.T) {
 	tray := trayOf(1, 1, 12)
 	f := tray.Report.Fruit
 	f[2] = scoring.Fruit{Number: 3, Clipped: true, Place: f[2].Place}
-	f[5].Unscored = "no flesh can be seen on it"
-	f[6].Zones, f[6].Call.Reasons, f[6].Remarks = []float64{}, []string{}, []scoring.Remark{}
+	f[5].Unscored = note.New(scoring.NoFlesh)
+	f[6].Zones, f[6].Call.Reasons, f[6].Remarks = []float64{}, []note.Note{}, []note.Note{}
 	tray.Report.Taken = time.Time{}
 	tray.Report.Summary = scoring.Summarize(f, tray.Report.Reference, 0.25)
 	store(t, s, tray, Stored)

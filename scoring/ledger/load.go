@@ -149,7 +149,7 @@ func (r reader) scoringsOf(of []int64, whole bool) ([]*scored, error) {
 		err := scan(&t.id, &t.tray, &t.sample, &t.digest, &p.PhotoHash, &p.Orchard, &p.Block, &p.Variety, &p.Photo, &p.Width, &p.Height,
 			moment{&p.Taken, cameraLayout}, &ref.Name, &ref.Version, &ref.Scale.Stained, &ref.Scale.Clear, &ref.Scale.Step,
 			&ref.Calibrated, &ref.StainedDensity, &ref.Common.Standard, &ref.Common.Freedom,
-			&p.Summary.Wanted, list[scoring.Remark]{&p.Remarks}, &p.Program, &origin, &why, &t.by, instant(&t.at))
+			&p.Summary.Wanted, notes{&p.Remarks}, &p.Program, &origin, &why, &t.by, instant(&t.at))
 		t.change, t.why = Change(origin.String), why.String
 		all, byID[t.id] = append(all, t), t
 		return err
@@ -185,8 +185,8 @@ func (r reader) wholeHalves(byID map[int64]*scored, of []int64) error {
 		var low, high sql.NullFloat64
 		var outline []byte
 		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Between[0], &f.Call.Between[1], &f.Call.Borderline, &f.Call.Worth,
-			&f.Clipped, &f.Unscored, &f.Stained, &low, &high, &f.Masked, &f.Place.Centre[0], &f.Place.Centre[1], &f.Place.Radius,
-			list[float64]{&f.Zones}, list[float64]{&f.Weights}, list[string]{&f.Call.Reasons}, list[scoring.Remark]{&f.Remarks}, &f.ByHand, &outline)
+			&f.Clipped, oneNote{&f.Unscored}, &f.Stained, &low, &high, &f.Masked, &f.Place.Centre[0], &f.Place.Centre[1], &f.Place.Radius,
+			list[float64]{&f.Zones}, list[float64]{&f.Weights}, notes{&f.Call.Reasons}, notes{&f.Remarks}, &f.ByHand, &outline)
 		if err != nil {
 			return err
 		}
@@ -210,7 +210,7 @@ func (r reader) calls(byID map[int64]*scored, of []int64) error {
 	return r.each(func(scan func(...any) error) error {
 		var id, of int64
 		var f scoring.Fruit
-		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Borderline, &f.Clipped, &f.Unscored, &f.Stained, &f.Masked, &f.ByHand)
+		err := scan(&id, &of, &f.Number, &f.Call.Stage, &f.Call.Low, &f.Call.High, &f.Call.Borderline, &f.Clipped, oneNote{&f.Unscored}, &f.Stained, &f.Masked, &f.ByHand)
 		if err != nil {
 			return err
 		}

@@ -129,7 +129,7 @@ func sampleFigures(t testing.TB, b *strings.Builder, s *Season, sample scoring.S
 func fruitFigures(b *strings.Builder, f scoring.Fruit) {
 	c := f.Call
 	fmt.Fprintf(b, "fruit %d %v %v %v %v %v %v %d reasons, %v %v %v %v %v %t %t %d remarks, outline %s", f.Number, c.Stage, c.Low, c.High, c.Between, c.Borderline, c.Worth,
-		len(c.Reasons), f.Stained, f.Zones, f.Weights, f.Masked, f.Place.Centre, f.Clipped, f.Unscored != "", len(f.Remarks), hashOf(packPoints(f.Place.Outline)))
+		len(c.Reasons), f.Stained, f.Zones, f.Weights, f.Masked, f.Place.Centre, f.Clipped, !f.Unscored.IsZero(), len(f.Remarks), hashOf(packPoints(f.Place.Outline)))
 	if f.Review != nil {
 		fmt.Fprintf(b, " review %s", reviewFigures(*f.Review))
 	}

@@ -39,7 +39,7 @@ func (e *StaleError) Is(target error) bool { return target == ErrStale }
 // each change of either. on is the report that the fruit is on.
 func Version(on scoring.Report, f scoring.Fruit) string {
 	h := sha256.New()
-	fmt.Fprintf(h, "%q %q %q %v %v %v %t %q", on.Reference.Name, on.Reference.Version, on.Program, f.Call.Stage, f.Call.Low, f.Call.High, f.Clipped, f.Unscored)
+	fmt.Fprintf(h, "%q %q %q %v %v %v %t %q", on.Reference.Name, on.Reference.Version, on.Program, f.Call.Stage, f.Call.Low, f.Call.High, f.Clipped, f.Unscored.Key())
 	if r := f.Review; r != nil {
 		fmt.Fprintf(h, "%t %v %q %q %s", r.Override, r.Stage, r.By, r.Why, stamp(r.At))
 	}
@@ -172,7 +172,7 @@ func checkReview(r scoring.Review, f scoring.Fruit, on scoring.Report) error {
 	scale := on.Reference.Scale
 	switch {
 	case !r.Override && !f.Scored():
-		return refuse("photo %q: fruit %d has no call to confirm (%s); give it a stage of your own", on.Photo, f.Number, f.WhyUnscored())
+		return refuse("photo %q: fruit %d has no call to confirm; give it a stage of your own", on.Photo, f.Number)
 	case r.Override && !scale.Contains(r.Stage):
 		return refuse("photo %q: fruit %d: stage %g is not on the scale of set %s, %g to %g; give one that is",
 			on.Photo, f.Number, r.Stage, on.Reference.Name, scale.Stained, scale.Clear)

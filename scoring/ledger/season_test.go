@@ -14,6 +14,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 // TestMain lets the test binary also be the other program that tests of two
@@ -72,7 +73,7 @@ func trayOf(seed, first, n int) Tray {
 			Name: "gala", Version: "2", Scale: calibrate.Scale{Stained: 1, Clear: 8, Step: 0.1}, StainedDensity: 0.2,
 			Common: scoring.Common{Standard: 0.1},
 		},
-		Remarks: []scoring.Remark{{Text: "the light is uneven", Advice: "turn the tray"}},
+		Remarks: []note.Note{note.New("photo.dark")},
 		Program: "traystage 0.1.0",
 	}
 	margins := map[int]Margin{}
@@ -101,8 +102,8 @@ func halfOf(rng *rand.Rand, number int) scoring.Fruit {
 		f.Place.Outline = append(f.Place.Outline, scoring.Point{4000 * rng.Float64(), 3000 * rng.Float64()})
 	}
 	if number%4 == 0 {
-		f.Call.Borderline, f.Call.Reasons = true, []string{"glare on the rim"}
-		f.Remarks = []scoring.Remark{{Text: "glare on the rim", Advice: "turn the lamp away"}}
+		f.Call.Borderline, f.Call.Reasons = true, []note.Note{note.New("photo.glare"), note.New(calibrate.CallStraddles, note.Stage("target", 3.5))}
+		f.Remarks = []note.Note{note.New("photo.glare")}
 	}
 	return f
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func TestSamePhotoIsOneTray(t *testing.T) {
@@ -181,7 +182,7 @@ func TestPhotoFile(t *testing.T) {
 func TestReview(t *testing.T) {
 	s := newSeason(t)
 	tray := trayOf(1, 1, 4)
-	tray.Report.Fruit[2].Unscored = "no flesh can be seen on it"
+	tray.Report.Fruit[2].Unscored = note.New(scoring.NoFlesh)
 	store(t, s, tray, Stored)
 	seen := load(t, s).Trays[0]
 	for _, row := range []struct {
@@ -193,7 +194,7 @@ func TestReview(t *testing.T) {
 		{1, scoring.Review{Override: true, Stage: 3, By: "ef"}, []string{"reason"}},
 		{1, scoring.Review{Override: true, Stage: 8.1, By: "ef", Why: "x"}, []string{"stage 8.1", "1 to 8"}},
 		{1, scoring.Review{Override: true, Stage: math.NaN(), By: "ef", Why: "x"}, []string{"NaN"}},
-		{3, scoring.Review{By: "ef"}, []string{"fruit 3", "no call to confirm", "no flesh"}},
+		{3, scoring.Review{By: "ef"}, []string{"fruit 3", "no call to confirm"}},
 		{9, scoring.Review{By: "ef"}, []string{"fruit 9"}},
 	} {
 		wantError(t, s.Review(t.Context(), seen, row.fruit, row.r), nil, row.words...)

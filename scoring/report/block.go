@@ -73,7 +73,7 @@ func (b Block) decision() document.Section {
 		document.List{Key: "why", Title: "Why", Items: b.reasons()},
 		b.window().table(),
 		servicesTable(v.Serves),
-		document.List{Key: "warnings", Title: "Keep in mind", Items: b.Warnings, Alarm: true},
+		document.List{Key: "warnings", Title: "Keep in mind", Items: english.SayAll(b.Warnings), Alarm: true},
 	)
 }
 
@@ -103,10 +103,10 @@ func (b Block) reasons() []string {
 	for _, why := range b.Verdict.Why {
 		told := false
 		for _, c := range b.Verdict.Criteria {
-			told = told || c.Why == why
+			told = told || c.Why.Equal(why)
 		}
 		if !told {
-			out = append(out, why)
+			out = append(out, english.Say(why))
 		}
 	}
 	return append(out, b.window().notes...)
@@ -168,7 +168,7 @@ func criterionRow(c scoring.Criterion) []document.Cell {
 	name := document.Word(named(c.Quantity, c.Unit))
 	target := document.Between(limit(c.Target.From, d), limit(c.Target.To, d))
 	if !c.Judged {
-		return []document.Cell{name, document.Unknown(), document.Unknown(), target, document.Unknown(), document.Word("not judged: " + c.Why)}
+		return []document.Cell{name, document.Unknown(), document.Unknown(), target, document.Unknown(), document.Word("not judged: " + english.Say(c.Why))}
 	}
 	interval := document.Unknown()
 	if c.HasInterval {
@@ -204,7 +204,7 @@ func servicesTable(serves []scoring.Service) document.Table {
 	}
 	for _, s := range serves {
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Word(s.Market), document.Word(string(s.Now)), document.Yes(s.Sure, "yes"), document.Word(string(s.Late)), document.Word(s.Why),
+			document.Word(s.Market), document.Word(string(s.Now)), document.Yes(s.Sure, "yes"), document.Word(string(s.Late)), document.Word(english.Say(s.Why)),
 		})
 	}
 	return t
@@ -296,7 +296,7 @@ func (b Block) looks() document.Section {
 	for _, l := range b.Looks {
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Count(l.Fruit), b.stageOf(l.Fruit), document.Yes(l.Turns, "yes"), document.Number(l.Shift, 2),
-			document.Word(strings.Join(l.Reason, "; ")),
+			document.Word(strings.Join(english.SayAll(l.Reason), "; ")),
 		})
 	}
 	return document.Section{Key: "look", Title: "What to look at", Sheet: "Fruit", Parts: []document.Part{t}}

@@ -133,7 +133,7 @@ func stageCell(r scoring.Row) document.Cell {
 // measured says whether the half was measured on a photo, so that it has a
 // call and a stained share.
 func measured(r scoring.Row) bool {
-	return r.Half != nil && !r.Half.Clipped && r.Half.Unscored == ""
+	return r.Half != nil && !r.Half.Clipped && r.Half.Unscored.IsZero()
 }
 
 func callInterval(r scoring.Row) document.Cell {
@@ -203,7 +203,7 @@ func judgedCell(r scoring.Row) document.Cell {
 	case h.Review != nil:
 		return document.Word(h.Review.By + " confirmed")
 	case !h.Scored():
-		return document.Word("no stage: " + h.WhyUnscored())
+		return document.Word("no stage: " + english.Say(h.WhyUnscored()))
 	case h.Open():
 		return document.Strong(document.Word("◊ look"))
 	}

@@ -9,6 +9,7 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/vision/note"
 )
 
 func blockDocument(t testing.TB, b Block) document.Document {
@@ -98,7 +99,7 @@ func TestBlockOfWhichLittleIsKnown(t *testing.T) {
 func TestBlockTextStaysWithin80Cells(t *testing.T) {
 	b := northBlock(t)
 	b.Block.Name = strings.Repeat("果樹園 ", 20)
-	b.Warnings = []string{strings.Repeat("りんご ", 30)}
+	b.Warnings = []note.Note{note.Quote(strings.Repeat("りんご ", 30))}
 	for _, line := range strings.Split(string(written(t, document.WriteText, blockDocument(t, b))), "\n") {
 		if w := document.Cells(line); w > document.TextWidth {
 			t.Errorf("%d cells: %s", w, line)

@@ -78,7 +78,7 @@ func readPage(t *testing.T, raw []byte) []tabled {
 	for _, n := range nodes(t, raw) {
 		switch n.Data {
 		case "caption":
-			out = append(out, tabled{title: words(n)})
+			out = append(out, tabled{title: wordsOf(n)})
 		case "tr":
 			if row := pageRow(n); n.Parent.Data != "thead" {
 				last := &out[len(out)-1]
@@ -93,7 +93,7 @@ func pageRow(tr *html.Node) []string {
 	var row []string
 	for c := range tr.ChildNodes() {
 		class, _ := attr(c, "class")
-		text := strings.ReplaceAll(words(c), "\u00a0", " ")
+		text := strings.ReplaceAll(wordsOf(c), "\u00a0", " ")
 		if slices.Contains(strings.Fields(class), "i") {
 			low, high := bothEnds(text)
 			row = append(row, plain(low), plain(high))
@@ -257,8 +257,8 @@ func comparePDF(t *testing.T, page, raw []byte) {
 	text := squeeze(pdfText(t, raw))
 	for _, n := range nodes(t, page) {
 		if n.Data == "tr" || n.Data == "dd" || n.Data == "li" || n.Data == "h2" {
-			if want := lowBytes(squeeze(words(n))); !strings.Contains(text, want) {
-				t.Errorf("PDF: nowhere %q", words(n))
+			if want := lowBytes(squeeze(wordsOf(n))); !strings.Contains(text, want) {
+				t.Errorf("PDF: nowhere %q", wordsOf(n))
 			}
 		}
 	}

@@ -25,6 +25,8 @@ var pageTemplate = template.Must(template.New("report.html").Funcs(template.Func
 	"taken":   taken,
 	"advice":  advice,
 	"doubts":  doubts,
+	"say":     english.Say,
+	"advise":  english.Advice,
 
 	"cautions":  func() []caution { return cautions },
 	"deference": func() string { return deference },

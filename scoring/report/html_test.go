@@ -13,6 +13,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func asHTML(t *testing.T, r scoring.Report, pics Pictures) []byte {
@@ -49,7 +50,7 @@ func attr(n *html.Node, name string) (string, bool) {
 	return "", false
 }
 
-func words(n *html.Node) string {
+func wordsOf(n *html.Node) string {
 	var b strings.Builder
 	for d := range n.Descendants() {
 		if d.Type == html.TextNode {
@@ -87,13 +88,13 @@ func TestHTMLFiguresAreThoseOfTheJSON(t *testing.T) {
 	var rows [][]string
 	for _, n := range nodes(t, asHTML(t, r, Pictures{})) {
 		if id, ok := attr(n, "id"); ok {
-			shown[id] = words(n)
+			shown[id] = wordsOf(n)
 		}
 		if n.Data == "tr" {
 			var row []string
 			for c := range n.ChildNodes() {
 				if c.Type == html.ElementNode {
-					row = append(row, words(c))
+					row = append(row, wordsOf(c))
 				}
 			}
 			rows = append(rows, row)
@@ -149,7 +150,7 @@ func TestHTMLIsSelfContainedAndAccessible(t *testing.T) {
 			t.Error("a picture without alt text")
 		}
 		if scope, _ := attr(n, "scope"); n.Data == "th" && scope == "" {
-			t.Errorf("table header %q without scope", words(n))
+			t.Errorf("table header %q without scope", wordsOf(n))
 		}
 		if lang, _ := attr(n, "lang"); n.Data == "html" && lang != "en" {
 			t.Errorf("language %q", lang)
@@ -169,7 +170,7 @@ func TestHTMLOrderPutsTheResultFirst(t *testing.T) {
 	var got []string
 	for _, n := range nodes(t, asHTML(t, larkfield(), pictures())) {
 		if n.Data == "h2" {
-			got = append(got, words(n))
+			got = append(got, wordsOf(n))
 		}
 	}
 	want := []string{"Mean stage of the block", "What to look at", "The tray", "How the halves compare", "Each half", "How this was made", "Take care"}
@@ -207,8 +208,8 @@ func TestHTMLEscapesWhatItIsGiven(t *testing.T) {
 	r := larkfield()
 	bad := `<script>alert(1)</script>"><img src=x>`
 	r.Orchard, r.Photo, r.Program, r.PhotoHash, r.Reference.Name = bad, bad, bad, bad, bad
-	r.Fruit[3].Call.Reasons = []string{bad}
-	r.Fruit[8].Remarks = []scoring.Remark{{Text: bad, Advice: bad}}
+	r.Fruit[3].Call.Reasons = []note.Note{note.Quote(bad)}
+	r.Fruit[8].Remarks = []note.Note{note.Quote(bad)}
 	for _, n := range nodes(t, asHTML(t, r, Pictures{})) {
 		if n.Data == "script" || n.Data == "img" {
 			t.Errorf("<%s> came through", n.Data)

@@ -8,6 +8,8 @@ import (
 	"strconv"
 
 	"traystage/scoring"
+	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // WriteJSON writes the figures of one report as an object, of several (or none)
@@ -62,19 +64,20 @@ type set struct {
 }
 
 type half struct {
-	Number     int      `json:"number"`
-	Centre     pixels   `json:"centre"`
-	Radius     pixel    `json:"radius"`
-	Outline    []pixels `json:"outline"`
-	Stained    milli    `json:"stained"`
-	Zones      []milli  `json:"zones"`
-	Clipped    bool     `json:"clipped"`
-	Stage      milli    `json:"stage"`
-	Low        milli    `json:"low"`
-	High       milli    `json:"high"`
-	Between    []milli  `json:"between"`
-	Borderline bool     `json:"borderline"`
-	Reasons    []string `json:"reasons"`
+	Number     int            `json:"number"`
+	Centre     pixels         `json:"centre"`
+	Radius     pixel          `json:"radius"`
+	Outline    []pixels       `json:"outline"`
+	Stained    milli          `json:"stained"`
+	Zones      []milli        `json:"zones"`
+	Clipped    bool           `json:"clipped"`
+	Stage      milli          `json:"stage"`
+	Low        milli          `json:"low"`
+	High       milli          `json:"high"`
+	Between    []milli        `json:"between"`
+	Borderline bool           `json:"borderline"`
+	Reasons    []string       `json:"reasons"`
+	Notes      []words.Spoken `json:"notes"`
 }
 
 type mean struct {
@@ -152,13 +155,13 @@ func newHalf(f scoring.Fruit) half {
 		Outline: make([]pixels, len(f.Place.Outline)),
 		Clipped: f.Clipped,
 		Stained: unknown, Stage: unknown, Low: unknown, High: unknown,
-		Zones: []milli{}, Between: []milli{}, Reasons: []string{},
+		Zones: []milli{}, Between: []milli{}, Reasons: []string{}, Notes: []words.Spoken{},
 	}
 	for i, p := range f.Place.Outline {
 		h.Outline[i] = pixels{pixel(p[0]), pixel(p[1])}
 	}
 	if !f.Scored() {
-		h.Reasons = append(h.Reasons, f.WhyUnscored())
+		h.say(f.WhyUnscored())
 		return h
 	}
 	h.Stage = milli(f.Stage())
@@ -174,6 +177,12 @@ func newHalf(f scoring.Fruit) half {
 	h.Low, h.High = milli(f.Call.Low), milli(f.Call.High)
 	h.Between = []milli{milli(f.Call.Between[0]), milli(f.Call.Between[1])}
 	h.Borderline = f.Open()
-	h.Reasons = append(h.Reasons, f.Call.Reasons...)
+	h.say(f.Call.Reasons...)
 	return h
+}
+
+// say adds what is to be said of the half, in words and as values.
+func (h *half) say(notes ...note.Note) {
+	h.Reasons = append(h.Reasons, english.SayAll(notes)...)
+	h.Notes = append(h.Notes, english.Spoken(notes...)...)
 }

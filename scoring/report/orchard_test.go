@@ -6,6 +6,7 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // larkfieldOutlook is an outlook on five invented blocks: one that closes, one
@@ -66,7 +67,7 @@ func larkfieldOutlook(t testing.TB) Outlook {
 
 func larkfieldPlan() Plan {
 	return Plan{Orchard: "Larkfield", Day: day(time.September, 16), Program: "traystage 0.1.0", Errands: []scoring.Errand{
-		{Block: scoring.Block{Name: "Lane End", Variety: "Idared"}, Due: day(time.September, 12), Fruit: 10, Why: "no sample yet; overdue by 4 days"},
-		{Block: north3, Due: day(time.September, 17), Last: day(time.September, 14), Fruit: 14, Why: "open: every third day"},
+		{Block: scoring.Block{Name: "Lane End", Variety: "Idared"}, Due: day(time.September, 12), Fruit: 10, Why: note.New("due.overdue", note.Count("n", 4), note.Notes("why", note.New("due.no_harvest")))},
+		{Block: north3, Due: day(time.September, 17), Last: day(time.September, 14), Fruit: 14, Why: note.New("due.state", note.Term("state", "state", scoring.Open))},
 	}}
 }

@@ -8,6 +8,7 @@ import (
 	"traystage/scoring"
 	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // Outlook is everything that the outlook on an orchard shows.
@@ -38,8 +39,8 @@ func (o Outlook) Document() (document.Document, error) {
 	second := document.Section{Key: "details", Title: "What is behind it", Sheet: "Outlook"}
 	d.Sections = append(d.Sections, first, second.With(o.detailsTable()))
 	third := document.Section{Key: "changes", Title: "What is new", Sheet: "Changes", Brief: true}.With(
-		document.List{Key: "changes", Title: "What has changed since the sample before", Items: o.each(func(p scoring.Prospect) []string { return p.Changes })},
-		document.List{Key: "warnings", Title: "Keep in mind", Items: o.each(func(p scoring.Prospect) []string { return p.Warnings }), Alarm: true},
+		document.List{Key: "changes", Title: "What has changed since the sample before", Items: o.each(func(p scoring.Prospect) []note.Note { return p.Changes })},
+		document.List{Key: "warnings", Title: "Keep in mind", Items: o.each(func(p scoring.Prospect) []note.Note { return p.Warnings }), Alarm: true},
 	)
 	if len(third.Parts) > 0 {
 		d.Sections = append(d.Sections, third)
@@ -128,11 +129,11 @@ func served(all []scoring.Service, standing func(scoring.Service) scoring.State)
 }
 
 // each is what is to be said of each block, with its name before.
-func (o Outlook) each(of func(scoring.Prospect) []string) []string {
+func (o Outlook) each(of func(scoring.Prospect) []note.Note) []string {
 	var out []string
 	for _, p := range o.Blocks {
-		if words := of(p); len(words) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s", p.Block.Name, strings.Join(words, "; ")))
+		if notes := of(p); len(notes) > 0 {
+			out = append(out, fmt.Sprintf("%s: %s", p.Block.Name, strings.Join(english.SayAll(notes), "; ")))
 		}
 	}
 	return out

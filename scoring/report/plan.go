@@ -31,7 +31,7 @@ func (p Plan) Document() document.Document {
 	for _, e := range p.Errands {
 		t.Rows = append(t.Rows, []document.Cell{
 			document.ShortDay(e.Due), document.Strong(document.Word(e.Block.Name)), document.Word(e.Block.Variety),
-			document.Count(e.Fruit), document.ShortDay(e.Last), document.Word(e.Why),
+			document.Count(e.Fruit), document.ShortDay(e.Last), document.Word(english.Say(e.Why)),
 		})
 	}
 	first := document.Section{Key: "plan", Title: "Samples to take", Sheet: "Plan", Brief: true}

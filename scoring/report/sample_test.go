@@ -13,6 +13,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files from what is rendered now")
@@ -50,23 +51,23 @@ func larkfield() scoring.Report {
 		Photo: "tray.jpg", PhotoHash: "5f1c", Width: 4000, Height: 3000,
 		Taken:     time.Date(2026, 9, 14, 8, 31, 0, 0, time.UTC),
 		Reference: ref, Program: "traystage 0.1.0",
-		Remarks: []scoring.Remark{{Text: "the photo is very dark", Advice: "photograph in daylight or under a second lamp"}},
+		Remarks: []note.Note{note.New("photo.dark")},
 	}
 	for i, stage := range []float64{3.4444, 3.1, 2.96, 3.7, 3.25, 3.55, 3, 2.8125, 3.35, 3.2, 3.1, 6.05} {
 		r.Fruit = append(r.Fruit, scored(i+1, stage))
 	}
-	glare := scoring.Remark{Text: "glare hides part of the face", Advice: "turn off the flash or shade the tray from the lamp"}
+	glare := note.New("photo.glare")
 	look := &r.Fruit[3]
-	look.Remarks = []scoring.Remark{glare}
-	look.Call.Borderline, look.Call.Reasons = true, []string{glare.Text, "the interval is 1.4 stages wide"}
+	look.Remarks = []note.Note{glare}
+	look.Call.Borderline, look.Call.Reasons = true, []note.Note{glare, note.New(calibrate.CallUnsure)}
 	look.Call.Low, look.Call.High = 3, 4.4
 	look = &r.Fruit[11]
-	look.Call.Borderline, look.Call.Reasons = true, []string{"the pattern lies far from every plate"}
+	look.Call.Borderline, look.Call.Reasons = true, []note.Note{note.New(calibrate.CallUnlike)}
 	r.Fruit[6].Call.Between = [2]float64{3, 3}
-	r.Fruit[8].Remarks = []scoring.Remark{glare}
+	r.Fruit[8].Remarks = []note.Note{glare}
 	r.Fruit = append(r.Fruit,
 		scoring.Fruit{Number: 13, Clipped: true, Place: place(13)},
-		scoring.Fruit{Number: 14, Unscored: "no flesh can be seen", Place: place(14), Remarks: []scoring.Remark{glare}})
+		scoring.Fruit{Number: 14, Unscored: note.New(scoring.NoFlesh), Place: place(14), Remarks: []note.Note{glare}})
 	r.Summary = scoring.Summarize(r.Fruit, ref, 0)
 	return r
 }

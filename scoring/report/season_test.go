@@ -8,6 +8,7 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 func day(month time.Month, d int) time.Time { return time.Date(2026, month, d, 0, 0, 0, 0, time.UTC) }
@@ -37,7 +38,7 @@ func (v visit) sample(block string) scoring.Sample {
 		half := scored(i+1, math.Round(10*(v.stage+o))/10)
 		half.Call.Between = [2]float64{math.Floor(half.Call.Stage), math.Floor(half.Call.Stage) + 1}
 		if v.blank {
-			half = scoring.Fruit{Number: i + 1, Unscored: "no flesh can be seen"}
+			half = scoring.Fruit{Number: i + 1, Unscored: note.New(scoring.NoFlesh)}
 		}
 		tray.Fruit = append(tray.Fruit, half)
 		if v.bare {
@@ -80,7 +81,7 @@ var north3 = scoring.Block{Name: "North 3", Variety: "Gala", Market: "long CA", 
 func season() []scoring.Sample {
 	last := visit{on: day(time.September, 14), stage: 3.3, firm: 17.1, sweet: 11.9}.sample("North 3")
 	look := &last.Trays[0].Fruit[3]
-	look.Call.Borderline, look.Call.Reasons = true, []string{"glare hides part of the face"}
+	look.Call.Borderline, look.Call.Reasons = true, []note.Note{note.New("photo.glare")}
 	last.Trays[0].Fruit[5].Review = &scoring.Review{By: "hm", At: day(time.September, 14).Add(10 * time.Hour)}
 	last.Trays[0].Fruit[8].Review = &scoring.Review{Override: true, Stage: 4.1, By: "jo", At: day(time.September, 14).Add(11 * time.Hour), Why: "the stain runs along the core"}
 	last.Readings[6].Note = "bruised; \"soft\" on one side"

@@ -61,12 +61,9 @@ func textHead(r scoring.Report) []string {
 }
 
 func textWarnings(r scoring.Report) []string {
-	lines := r.Summary.Warnings
+	lines := english.SayAll(r.Summary.Warnings)
 	for _, remark := range r.Remarks {
-		line := remark.Text
-		if remark.Advice != "" {
-			line += ": " + remark.Advice
-		}
+		line := join(": ", english.Say(remark), english.Advice(remark))
 		lines = append(lines[:len(lines):len(lines)], line)
 	}
 	return lines
@@ -111,7 +108,7 @@ type footnotes struct {
 func (n *footnotes) marks(f scoring.Fruit) string {
 	help := map[string]string{}
 	for _, r := range f.Remarks {
-		help[r.Text] = r.Advice
+		help[english.Say(r)] = english.Advice(r)
 	}
 	var out []string
 	for _, text := range doubts(f) {

@@ -8,6 +8,7 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/vision/note"
 )
 
 func asText(t *testing.T, r scoring.Report) string {
@@ -34,7 +35,7 @@ func TestWriteTextStaysWithin80Cells(t *testing.T) {
 	r := larkfield()
 	r.Orchard = strings.Repeat("果樹園 ", 20)
 	r.Block = strings.Repeat("Ne\u0301ctar ", 20)
-	r.Fruit[3].Call.Reasons = []string{strings.Repeat("りんご ", 30)}
+	r.Fruit[3].Call.Reasons = []note.Note{note.Quote(strings.Repeat("りんご ", 30))}
 	for _, line := range strings.Split(asText(t, r), "\n") {
 		if w := document.Cells(line); w > document.TextWidth {
 			t.Errorf("%d cells: %s", w, line)

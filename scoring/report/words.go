@@ -12,6 +12,7 @@ import (
 	"traystage/scoring"
 	"traystage/scoring/instrument"
 	"traystage/scoring/report/document"
+	"traystage/scoring/words"
 )
 
 // mark is the stage of a plate, without a decimal it does not need: "3", "3.5".
@@ -53,15 +54,19 @@ func taken(t time.Time, layout string) string {
 	return t.Format(layout)
 }
 
+// english is the language of reports.
+var english = words.For(words.Default)
+
 // advice is what the photographer can do about the half, each piece once.
 func advice(f scoring.Fruit) []string {
 	var out []string
 	seen := map[string]bool{"": true}
 	for _, r := range f.Remarks {
-		if !seen[r.Advice] {
-			out = append(out, r.Advice)
+		todo := english.Advice(r)
+		if !seen[todo] {
+			out = append(out, todo)
 		}
-		seen[r.Advice] = true
+		seen[todo] = true
 	}
 	return out
 }
@@ -77,14 +82,14 @@ func doubts(f scoring.Fruit) []string {
 		}
 		seen[text] = true
 	}
-	add(f.WhyUnscored())
+	add(english.Say(f.WhyUnscored()))
 	if f.Scored() {
 		for _, reason := range f.Call.Reasons {
-			add(reason)
+			add(english.Say(reason))
 		}
 	}
 	for _, r := range f.Remarks {
-		add(r.Text)
+		add(english.Say(r))
 	}
 	return out
 }

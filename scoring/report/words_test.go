@@ -4,7 +4,7 @@ import (
 	"slices"
 	"testing"
 
-	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func TestBetween(t *testing.T) {
@@ -17,12 +17,12 @@ func TestBetween(t *testing.T) {
 
 func TestDoubtsAreSaidOnce(t *testing.T) {
 	f := scored(1, 3)
-	f.Call.Reasons = []string{"glare", "wide"}
-	f.Remarks = []scoring.Remark{{Text: "glare", Advice: "shade it"}, {Text: "blur", Advice: "shade it"}}
-	if got := doubts(f); !slices.Equal(got, []string{"glare", "wide", "blur"}) {
+	f.Call.Reasons = []note.Note{note.New("photo.glare"), note.Quote("wide")}
+	f.Remarks = []note.Note{note.New("photo.glare"), note.New("photo.blurred"), note.New("photo.glare")}
+	if got := doubts(f); !slices.Equal(got, []string{"glare hides part of the face", "wide", "the face is blurred"}) {
 		t.Errorf("doubts %q", got)
 	}
-	if got := advice(f); !slices.Equal(got, []string{"shade it"}) {
+	if got := advice(f); !slices.Equal(got, []string{"turn off the flash or shade the tray from the lamp", "hold the phone still and tap the tray to focus"}) {
 		t.Errorf("advice %q", got)
 	}
 }

@@ -115,10 +115,12 @@ func (m message) choice(c *Catalogue, with []note.Value) message {
 	return m.choices[other]
 }
 
-// names are those of all figures that a sentence may show, without the one that
-// only decides.
+// names are those of all figures that a sentence may show or be decided by.
 func (m message) names() map[string]bool {
 	out := map[string]bool{}
+	if m.by != "" {
+		out[m.by] = true
+	}
 	for _, p := range m.parts {
 		if p.name != "" {
 			out[p.name] = true

@@ -19,6 +19,8 @@ var families = map[string]string{
 	"scoring.Quantity": "quantity",
 	"scoring.State":    "state",
 	"scoring.Outcome":  "outcome",
+
+	"instrument.CheckKind": "check_kind",
 }
 
 // root is the top of the module, as seen from this package.
@@ -199,8 +201,7 @@ func figuresOf(call *ast.CallExpr) map[string]bool {
 			return nil
 		}
 		name, ok := literal(made.Args[0])
-		fun, isSelector := made.Fun.(*ast.SelectorExpr)
-		if !ok || !isSelector || fmt.Sprint(fun.X) != "note" {
+		if !ok {
 			return nil
 		}
 		out[name] = true

@@ -103,6 +103,9 @@ func Has(notes []Note, code Code) bool {
 	return slices.ContainsFunc(notes, func(n Note) bool { return n.Code == code })
 }
 
+// Same says whether two lists say the same in the same order.
+func Same(a, b []Note) bool { return slices.EqualFunc(a, b, Note.Equal) }
+
 // Once gives each note once, in the order in which they came.
 func Once(notes ...Note) []Note {
 	var out []Note

@@ -60,9 +60,7 @@ func observe(h vision.Half) calibrate.Observation {
 		Masked: h.Profile.Masked(),
 	}
 	o.Stained, _ = h.Stained()
-	for _, r := range h.Remarks {
-		o.Doubts = append(o.Doubts, r.Text())
-	}
+	o.Doubts = h.Remarks
 	return o
 }
 

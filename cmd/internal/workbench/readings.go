@@ -11,10 +11,11 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // ReadSheets reads a file of readings. Errors name it and its rows.
-func ReadSheets(name string, file []byte, opt instrument.Options) ([]instrument.Sheet, []instrument.Remark, error) {
+func ReadSheets(name string, file []byte, opt instrument.Options) ([]instrument.Sheet, []note.Note, error) {
 	sheets, remarks, err := instrument.ReadCSV(bytes.NewReader(file), opt)
 	var faults *instrument.FileError
 	if errors.As(err, &faults) {
@@ -56,7 +57,7 @@ type EnteredSheet struct {
 // EnterReadings keeps the readings of a block, each sheet in the sample of its day.
 // All sheets fit before the first is entered. Rows of other blocks are left out; the
 // remarks tell of them and of what is doubtful.
-func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet, []instrument.Remark, error) {
+func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet, []note.Note, error) {
 	by, err := signed(in.By)
 	if err != nil {
 		return nil, nil, err
@@ -69,11 +70,11 @@ func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet,
 	if err != nil {
 		return nil, nil, err
 	}
-	var remarks []instrument.Remark
+	var remarks []note.Note
 	var entries []sheetEntry
 	for _, sheet := range in.Sheets {
 		if sheet.Block != "" && !strings.EqualFold(sheet.Block, block.Name) {
-			remarks = append(remarks, instrument.Remark{Text: fmt.Sprintf("the rows of %s were left out: they are of another block than %s", sheet.Block, block.Name)})
+			remarks = append(remarks, note.New("sheet.other_block", note.Name("other", sheet.Block), note.Name("block", block.Name)))
 			continue
 		}
 		e, err := in.entry(samples, block.Name, sheet)

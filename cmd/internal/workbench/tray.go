@@ -10,25 +10,18 @@ import (
 	"traystage/scoring"
 	"traystage/scoring/ledger"
 	"traystage/vision"
+	"traystage/vision/note"
 )
 
 // This file carries a photo's halves to calls, and calls to a report. Nothing is
 // computed here.
-
-func remarksOf(rs []vision.Remark) []scoring.Remark {
-	var out []scoring.Remark
-	for _, r := range rs {
-		out = append(out, scoring.Remark{Text: r.Text(), Advice: r.Advice()})
-	}
-	return out
-}
 
 // fruitOf calls a half; targets are the stages at which the block's verdict turns.
 func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fruit {
 	f := scoring.Fruit{
 		Number:  h.Number,
 		Place:   scoring.Place{Centre: scoring.Point{h.Centre.X, h.Centre.Y}, Radius: h.Radius},
-		Remarks: remarksOf(h.Remarks),
+		Remarks: h.Remarks,
 		Clipped: h.Clipped,
 	}
 	for _, p := range h.Outline {
@@ -38,7 +31,7 @@ func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fru
 		return f
 	}
 	if _, ok := h.Stained(); !ok {
-		f.Unscored = "no flesh can be seen on it"
+		f.Unscored = note.New(scoring.NoFlesh)
 		return f
 	}
 	o := observe(h)
@@ -69,7 +62,7 @@ func (s *Scorer) reportOn(name string, photo []byte, tray vision.Tray) scoring.R
 		Photo: filepath.Base(name), PhotoHash: hashOf(photo),
 		Width: tray.Width, Height: tray.Height, Taken: tray.Taken,
 		Reference: referenceOf(s.Set, s.path),
-		Remarks:   remarksOf(tray.Remarks),
+		Remarks:   tray.Remarks,
 		Program:   s.bench.Program,
 	}
 	for _, h := range tray.Halves {

@@ -1,0 +1,15 @@
+package scoring
+
+import (
+	"strings"
+
+	"traystage/scoring/words"
+	"traystage/vision/note"
+)
+
+// say and said are notes in the words that people read.
+func say(n note.Note) string { return words.For("en").Say(n) }
+
+func said(notes []note.Note) []string { return words.For("en").SayAll(notes) }
+
+func allSaid(notes []note.Note) string { return strings.Join(said(notes), "; ") }
