@@ -91,7 +91,7 @@ func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo
 		return p, nil, err
 	}
 	defer m.Close()
-	found := locate.Faces(m)
+	found, _ := locate.Find(m)
 	return p, found, ctx.Err()
 }
 

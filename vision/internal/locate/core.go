@@ -2,9 +2,9 @@ package locate
 
 import "math"
 
-// An apple has five carpels: cut across its equator, the core shows a star of
-// five seed cavities. That is what a core looks like whatever the light, the
-// variety and the stain, and what nothing else on a tray looks like.
+// Most apples have five carpels: cut across the equator, the core shows a star of
+// five seed cavities, whatever the light, the variety and the stain. It tells where the
+// centre of the core lies; of a half it is one sign of several (see evidence.go).
 
 const (
 	coreSamples = 30
@@ -37,7 +37,6 @@ type core struct {
 }
 
 const (
-	clearStar   = 0.18  // share from which a star proves a face; on tuning photos without halves nothing passes 0.12
 	starSize    = 3.0   // least amplitude, in CIELAB units
 	starSpacing = 0.046 // the core is looked for in steps of this, in radii, up to three from the middle of the face
 )

@@ -10,38 +10,35 @@ import (
 // face is a face as far as it is known.
 type face struct {
 	ring
-	core    core
-	support float64 // share of the outline that is a clear edge, 0 to 1
+	core     core
+	support  float64 // share of the outline that is a clear edge, 0 to 1
+	evidence float64 // sum of what is seen of it
 }
-
-// worth ranks outlines around one core. The edge of the stain within the face
-// can be clearer than its outline, but it is jagged where fruit is smooth; and
-// of two alike the larger is better.
-func (f face) worth() float64 {
-	jagged := math.Min(math.Max(f.roughness()-smoothEdge, 0)*150, 0.4)
-	return f.support * f.support * math.Min(1, f.core.share/0.4) * (1 - jagged) * math.Pow(f.radius(), 0.3)
-}
-
-// smoothEdge is how far, in radii, a rough outline of a fruit strays from a smooth one.
-const smoothEdge = 0.0035
 
 const (
-	leastSupport = 0.40 // of an outline worth looking into
+	leastSupport = 0.60 // of an outline worth looking into
 	clearEdge    = 16   // CIELAB units from which an edge is as clear as any
 )
 
-// follow draws a rough outline around every candidate and looks for its core.
+// follow draws a rough outline around every candidate and weighs what is seen of it.
 func follow(p *picture, cands []candidate) []face {
 	all := make([]face, len(cands))
 	parallel.Each(len(cands), func(i int) {
 		g, support := roughRing(p, cands[i])
-		if support < leastSupport {
-			return
+		if support >= leastSupport {
+			all[i] = weigh(p, g, support)
 		}
-		x, y := g.centroid()
-		all[i] = face{g, findCore(p, x, y, g.radius()), support}
 	})
-	return slices.DeleteFunc(all, func(f face) bool { return f.support < leastSupport })
+	return slices.DeleteFunc(all, func(f face) bool { return f.support == 0 || f.evidence < possible })
+}
+
+// weigh looks for the core within an outline and at everything else that tells a half.
+func weigh(p *picture, g ring, support float64) face {
+	x, y := g.centroid()
+	f := face{ring: g, core: findCore(p, x, y, g.radius()), support: support}
+	seen := witness(p, &f)
+	f.evidence = seen.evidence()
+	return f
 }
 
 // roughRing follows the clearest closed edge near a candidate circle. Support
@@ -72,23 +69,15 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 	return g, support
 }
 
-// starred picks the outlines with a clear core in their middle.
-func starred(rough []face) []face {
-	type ranked struct {
-		face  *face
-		worth float64
-	}
-	var clear []ranked
-	for i := range rough {
-		if f := &rough[i]; f.core.share >= clearStar {
-			clear = append(clear, ranked{f, f.worth()})
-		}
-	}
-	slices.SortStableFunc(clear, func(a, b ranked) int { return cmpDown(a.worth, b.worth) })
-	var out []face
-	for _, c := range clear {
-		if apart(*c.face, out) {
-			out = append(out, *c.face)
+// distinct adds to the faces taken those of the outlines that lie clear of them and of each other,
+// the best first.
+func distinct(taken, rough []face) []face {
+	best := slices.Clone(rough)
+	slices.SortStableFunc(best, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
+	out := slices.Clone(taken)
+	for _, f := range best {
+		if apart(f, out) {
+			out = append(out, f)
 		}
 	}
 	return out
@@ -109,43 +98,6 @@ func ringsOf(fs []face) []ring {
 	out := make([]ring, len(fs))
 	for i, f := range fs {
 		out[i] = f.ring
-	}
-	return out
-}
-
-// others adds faces whose core is not clear but which look like those already
-// found: about as large, as sharply bounded, of their colours inside and of
-// other colours outside.
-func others(p *picture, fs, rough []face, all odds) []face {
-	var sizes []float64
-	for _, f := range fs {
-		sizes = append(sizes, f.radius())
-	}
-	slices.Sort(sizes)
-	typical := sizes[len(sizes)/2]
-	type scored struct {
-		face
-		score float64
-	}
-	var found []scored
-	for _, f := range rough {
-		r := f.radius()
-		if r < 0.65*typical || r > 1.5*typical || f.support < 0.5 || !apart(f, fs) {
-			continue
-		}
-		in, out := faceShare(p, all, &f.ring)
-		if in >= 0.5 && in-out >= 0.3 {
-			// Glare can hide the core and pale the colours; what is left is the edge.
-			score := f.support * f.support * (in - out) * (0.2 + f.core.share) * math.Pow(r, 0.3)
-			found = append(found, scored{f, score})
-		}
-	}
-	slices.SortStableFunc(found, func(a, b scored) int { return cmpDown(a.score, b.score) })
-	out := slices.Clone(fs)
-	for _, s := range found {
-		if apart(s.face, out) {
-			out = append(out, s.face)
-		}
 	}
 	return out
 }
@@ -178,11 +130,12 @@ func faceShare(p *picture, o odds, g *ring) (in, out float64) {
 func sharpen(p *picture, fs []face, l lessons, teach func(i int) odds, stride int) []face {
 	rings := ringsOf(fs)
 	out := slices.Clone(fs)
-	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, teach(i), rings[i], i, stride) })
+	parallel.Each(len(out), func(i int) { out[i].ring, out[i].support = resharpen(p, l, teach(i), rings[i], i, stride) })
 	return out
 }
 
-func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
+// resharpen also gives the share of the new outline that is a clear edge.
+func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, support float64) {
 	const (
 		depth       = 80
 		perRadius   = 40   // weight of the colours along one radius against one clear edge
@@ -194,18 +147,19 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
 	span := max(2, int(math.Round(0.025*m/dr)))
 	weight := float32(dr / m * perRadius)
 	shape := g.smooth(4)
-	gain := newGrid(bearings/stride, depth)
+	gain, edges := newGrid(bearings/stride, depth), newGrid(bearings/stride, depth)
 	along, pixels := newRay(depth), make([]int32, depth)
 	for k := range gain.rows {
 		b := k * stride
 		within := p.walk(g.x, g.y, b, inner+dr/2, dr, pixels)
 		along.over(p, pixels)
-		row := gain.row(k)
-		along.steps(span, row)
+		row, clear := gain.row(k), edges.row(k)
+		along.steps(span, clear)
 		var sum float32
 		for k := range row {
 			off := float32((inner + float64(k)*dr - shape.r[b]) / (m * shapeGiven)) // from where point k begins
-			row[k] = min(row[k], clearEdge)/clearEdge + sum - shapeWeight*min(off*off, 9)
+			clear[k] = min(clear[k]/clearEdge, 1)
+			row[k] = clear[k] + sum - shapeWeight*min(off*off, 9)
 			if k >= within {
 				continue
 			}
@@ -217,10 +171,11 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
 			sum += colour * weight
 		}
 	}
-	out := ring{x: g.x, y: g.y}
+	out = ring{x: g.x, y: g.y}
 	for k, d := range closedPath(gain, 1+stride, 0.3) {
 		out.r[k*stride] = inner + float64(d)*dr
+		support += float64(edges.row(k)[d]) / float64(gain.rows)
 	}
 	out.fill(stride)
-	return out
+	return out, support
 }

@@ -19,6 +19,9 @@ type Face struct {
 	Outline []float64 // radius of the outline, skin included, on the same bearings, px
 	Clipped bool      // cut off by the frame
 	Star    float64   // how clear the core is, 0 to 1
+	// Evidence is the natural logarithm of how much likelier all that is seen of the
+	// face is on a half than on something else.
+	Evidence float64
 	// Roughness is how far the outline strays from a smooth one, in shares of
 	// the radius: fruit are lobed, but not jagged.
 	Roughness float64
@@ -34,9 +37,9 @@ func (f Face) Edge() []Point {
 	return out
 }
 
-// Faces finds the cut faces on an 8-bit BGR picture of a tray, in no order. None
-// is no error. Faces want 60 px of radius or more to be outlined well.
-func Faces(bgr gocv.Mat) []Face {
+// Find looks for cut faces on an 8-bit BGR picture of a tray: the sure ones and those that may be some, in no
+// order. None is no error. Faces want 60 px of radius or more to be outlined well.
+func Find(bgr gocv.Mat) (faces, suspects []Face) {
 	var p *picture
 	var cands []candidate
 	parallel.Each(2, func(i int) {
@@ -47,24 +50,16 @@ func Faces(bgr gocv.Mat) []Face {
 		}
 	})
 	rough := follow(p, cands)
-	fs := starred(rough)
+	fs, doubted := decide(p, rough)
 	if len(fs) == 0 {
-		return nil
+		return nil, roughly(p, doubted)
 	}
-	// A first, coarser round makes what the tray teaches sure enough to find the rest by.
-	l := learn(p, ringsOf(fs))
-	all := l.all()
-	fs = sharpen(p, fs, l, func(int) odds { return all }, 2)
-	l = learn(p, ringsOf(fs))
-	if more := others(p, fs, rough, l.all()); len(more) > len(fs) {
-		fs = more
-		l = learn(p, ringsOf(fs))
-	}
+	l := learn(p, ringsOf(fs), everyone)
 	fs = sharpen(p, fs, l, l.own, 1)
 	if beyond(p, fs, l.owner) {
-		l = learn(p, ringsOf(fs))
+		l = learn(p, ringsOf(fs), everyone)
 	}
-	return finish(p, fs, l)
+	return finish(p, fs, l), roughly(p, doubted)
 }
 
 // finish draws the skin ring of every face.
@@ -81,6 +76,7 @@ func finish(p *picture, fs []face, l lessons) []Face {
 	parallel.Each(len(fs), func(i int) {
 		flesh, outline := rims[i].edges(seenWidth(width, radii[i]), width)
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
+		out[i].Evidence = fs[i].evidence
 	})
 	return out
 }
@@ -112,4 +108,14 @@ func describe(p *picture, flesh, outline ring, c core) Face {
 		f.Flesh[b] = math.Min(f.Flesh[b], f.Outline[b])
 	}
 	return f
+}
+
+// roughly describes faces by their outlines alone.
+func roughly(p *picture, fs []face) []Face {
+	out := make([]Face, len(fs))
+	for i, f := range fs {
+		out[i] = describe(p, f.ring, f.ring, f.core)
+		out[i].Evidence = f.evidence
+	}
+	return out
 }

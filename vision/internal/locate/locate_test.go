@@ -35,7 +35,8 @@ func facesOf(t *testing.T, img image.Image) []Face {
 		t.Fatal(err)
 	}
 	defer bgr.Close()
-	return Faces(bgr)
+	faces, _ := Find(bgr)
+	return faces
 }
 
 func TestFacesOfPlainTray(t *testing.T) {

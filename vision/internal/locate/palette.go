@@ -208,12 +208,15 @@ type odds []float32
 
 const surest = 2.5
 
-func learn(p *picture, rings []ring) lessons {
+// learn looks around all outlines; those that teach make the palettes of the tray.
+func learn(p *picture, rings []ring, teaches func(i int) bool) lessons {
 	l := lessons{colours: p.colours, owner: owners(p, rings), around: make([]tints, len(rings))}
 	parallel.Each(len(rings), func(i int) { l.around[i] = lookAround(p, rings, l.owner, i) })
 	total := l.tints()
-	for _, t := range l.around {
-		total.add(t)
+	for i, t := range l.around {
+		if teaches(i) {
+			total.add(t)
+		}
 	}
 	l.face, l.far = l.palette(total.rim), l.palette(total.far)
 	l.ground = l.palette(total.ground(l.face))

@@ -13,6 +13,7 @@ import (
 // against sensor noise.
 type picture struct {
 	w, h int
+	bgr  []uint8  // as photographed, 3 a pixel
 	lab  []uint8  // 8-bit CIELAB (see cielab): L* x 255/100, a* + 128, b* + 128; 3 a pixel
 	code []uint16 // colour of every pixel, see colours
 	colours
@@ -25,7 +26,8 @@ func newPicture(bgr gocv.Mat) *picture {
 	m := gocv.NewMat()
 	defer m.Close()
 	gocv.GaussianBlur(bgr, &m, image.Pt(5, 5), 0.8, 0.8, gocv.BorderReplicate)
-	p := &picture{w: m.Cols(), h: m.Rows(), lab: cielab.FromBGR(m.ToBytes())}
+	p := &picture{w: m.Cols(), h: m.Rows(), bgr: m.ToBytes()}
+	p.lab = cielab.FromBGR(p.bgr)
 	p.code, p.colours = number(p.lab)
 	return p
 }
