@@ -24,10 +24,10 @@ func (s *Series) fit(scale calibrate.Scale, means []trend.Sample, opt trend.Opti
 		course = trend.Stage(calibrate.Scale{Stained: 100, Clear: 0, Step: 100 * scale.Step / scale.Span()})
 	case SolidsOf:
 		course = trend.Rising()
-	case FirmnessOf, StreifOf:
-		// DeLong and others, HortScience 34, 1999: the Streif index falls on a
-		// straight line with the day.
+	case FirmnessOf:
 		course = trend.Falling()
+	case StreifOf:
+		course = trend.Index()
 	default:
 		return
 	}

@@ -50,7 +50,7 @@ func TestErrandsTakeMoreFruitForACloserDay(t *testing.T) {
 	r := onDay(t, "long CA", 4, ripening(t, 1, 4))
 	r.Stage.SD = 1.2
 	last := 0
-	for _, within := range []float64{20, 3, 1} {
+	for _, within := range []float64{20, 3, 2} {
 		n := Errands([]BlockReport{r}, r.Origin.Day, within)[0].Fruit
 		if n < FewestFruit || n < last {
 			t.Errorf("within %g days: %d fruit, after %d", within, n, last)

@@ -2,6 +2,8 @@ package trend
 
 import (
 	"math"
+	"slices"
+	"sort"
 	"time"
 )
 
@@ -78,38 +80,26 @@ func near(last, harvest time.Time, w Window) bool {
 // day must have so that the day on which the target is reached is then known to
 // wanted days either way (half the 90 % interval). sd is the standard deviation
 // from fruit to fruit, units of the quantity. It is false when a hundred fruit
-// would not do, as when the samples' scatter or the common error alone is more,
+// would not do, as when the weather to come or the common error alone is more,
 // or when the trend reaches the target on no day.
 func (t *Trend) FruitFor(target float64, on time.Time, sd, wanted float64) (int, bool) {
 	f, err := t.Forecast(target)
-	if err != nil || f.Reach != Reached || !(sd >= 0) {
+	if err != nil || f.Reach != Reached || !(sd > 0) {
 		return 0, false
 	}
-	for n := FewestFruit; n <= MostFruit; n++ {
-		if t.halfWidth(target, f.Day, on, sd, n) <= wanted {
-			return n, true
-		}
-	}
-	return 0, false
+	enough := func(n int) bool { return t.halfWidthWith(target, on, sd, n) <= wanted }
+	n := FewestFruit + sort.Search(MostFruit-FewestFruit+1, func(i int) bool { return enough(FewestFruit + i) })
+	return n, n <= MostFruit
 }
 
-// halfWidth is half the interval of the day on which the target is reached, days,
-// after one more sample that lies on the curve.
-func (t *Trend) halfWidth(target float64, reached, on time.Time, sd float64, n int) float64 {
-	x, at := t.days(on), t.days(reached)
-	_, growth := t.course.bend(t.course.height(t.course.progress(target)))
-	common := t.common / growth
-	variance, slope := 0.0, 0.0
-	for _, c := range t.chances {
-		p, _ := t.course.bend(c.at(x))
-		more := t.read(Sample{on, t.course.value(p), sd / math.Sqrt(float64(n)), n}, c.supposition)
-		_, steep := t.course.bend(c.at(x))
-		info := c.info
-		info.add(x, steep*steep/more.variance, 0)
-		s := math.Hypot(info.solve().standard(at), common)
-		variance += c.weight * s * s
-		slope += c.weight * c.slope
+// halfWidthWith is half the interval of the day of a target, days, after one
+// more sample that reads what is expected of it; infinite when it is open.
+func (t *Trend) halfWidthWith(target float64, on time.Time, sd float64, n int) float64 {
+	next := Sample{Day: on, Value: t.At(on).Value, Standard: sd / math.Sqrt(float64(n)), N: n}
+	course := t.measure.course
+	f := fit(course, course.belief(), append(slices.Clone(t.Samples), next), t.options).forecast(target)
+	if f.Low.IsZero() || f.High.IsZero() {
+		return math.Inf(1)
 	}
-	t95 := rootOf(func(v float64) float64 { return student(v, t.freedom+float64(n-1)) }, (1+Confidence)/2, 0, farOut)
-	return t95 * math.Sqrt(variance) / math.Abs(slope)
+	return f.High.Sub(f.Low).Hours() / 48
 }

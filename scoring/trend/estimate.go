@@ -12,59 +12,74 @@ type Estimate struct{ Value, Low, High float64 } // Low <= Value <= High
 // what the trend's line and band are drawn from.
 func (t *Trend) At(day time.Time) Estimate {
 	x := t.days(day)
-	low, high := 1e-9, 1-1e-9
-	if !t.course.curved() {
-		low, high = t.reach(func(c chance) (float64, float64) { return c.at(x), math.Hypot(c.standard(x), t.common) })
-	}
-	return t.estimate(func(p float64) float64 { return t.beyond(x, p) }, low, high, t.course.value)
-}
-
-// Rate gives how fast the block's mean changes on a day, units per day with the
-// sign of the change.
-func (t *Trend) Rate(day time.Time) Estimate {
-	x := t.days(day)
-	rate := func(c chance) (value, standard float64) {
-		p, growth := t.course.bend(c.at(x))
-		turn := 0.0 // of the growth with the height
-		if t.course.curved() {
-			turn = growth * (1 - 2*p)
-		}
-		byLevel, bySlope := turn*c.slope, growth+turn*c.slope*x
-		v := byLevel*byLevel*c.vl + 2*byLevel*bySlope*c.cov + bySlope*bySlope*c.vs
-		return growth * c.slope, math.Sqrt(math.Max(0, v))
-	}
-	low, high := t.reach(rate)
-	above := func(r float64) float64 {
-		sum := 0.0
-		for _, c := range t.chances {
-			v, s := rate(c)
-			sum += c.weight * student((v-r)/s, t.freedom)
-		}
-		return sum
-	}
-	return t.estimate(above, low, high, func(r float64) float64 { return r * t.course.per() })
-}
-
-// estimate finds the middle and the limits of a quantity from the chance that it
-// lies above a value.
-func (t *Trend) estimate(above func(v float64) float64, low, high float64, shown func(v float64) float64) Estimate {
-	below := func(v float64) float64 { return 1 - above(v) }
-	at := func(p float64) float64 { return shown(rootOf(below, p, low, high)) }
+	low, high := t.span(x)
+	below := func(p float64) float64 { return 1 - t.beyond(x, t.goal(p)) }
+	at := func(p float64) float64 { return t.measure.value(rootOf(below, p, low, high)) }
 	a, b := at((1-Confidence)/2), at((1+Confidence)/2)
 	return Estimate{Value: at(0.5), Low: math.Min(a, b), High: math.Max(a, b)}
 }
 
-// farOut is how many standard uncertainties hold all that matters, even with a
-// single degree of freedom.
-const farOut = 1000
+// Beyond is the chance that the block's mean has passed a value by a day, on the
+// way that fruit ripen. It fails where the course cannot have the value.
+func (t *Trend) Beyond(value float64, day time.Time) (float64, error) {
+	if err := t.measure.course.checkValue("target", value); err != nil {
+		return 0, err
+	}
+	return t.by(value)(t.days(day)), nil
+}
 
-// reach holds a quantity under all suppositions.
-func (t *Trend) reach(of func(c chance) (value, standard float64)) (low, high float64) {
+// span holds all progress that matters on a day.
+func (t *Trend) span(x float64) (low, high float64) {
+	if t.measure.course.curved() {
+		return tiny, 1 - tiny
+	}
+	const farOut = 10 // standard deviations
 	low, high = math.Inf(1), math.Inf(-1)
-	for _, c := range t.chances {
-		v, s := of(c)
-		low = math.Min(low, v-farOut*s)
-		high = math.Max(high, v+farOut*s)
+	for _, m := range t.moments(x) {
+		sd := math.Hypot(m.sd, t.common)
+		low = math.Min(low, m.mean-farOut*sd)
+		high = math.Max(high, m.mean+farOut*sd)
 	}
 	return low, high
+}
+
+// Rate gives how fast the block's mean changes on a day, units per day with the
+// sign of the change. It is 0 for a value that is held.
+func (t *Trend) Rate(day time.Time) Estimate {
+	if t.held {
+		return Estimate{}
+	}
+	x := t.days(day)
+	rates := t.rates(x)
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, r := range rates {
+		const farOut = 10
+		low = math.Min(low, r.mean-farOut*r.sd)
+		high = math.Max(high, r.mean+farOut*r.sd)
+	}
+	below := func(v float64) float64 {
+		sum := 0.0
+		for i, r := range rates {
+			sum += t.branches[i].weight * normal((v-r.mean)/r.sd)
+		}
+		return sum
+	}
+	per := t.measure.per(t.measure.progress(t.At(day).Value))
+	at := func(p float64) float64 { return per * rootOf(below, p, low, high) }
+	a, b := at((1-Confidence)/2), at((1+Confidence)/2)
+	return Estimate{Value: at(0.5), Low: math.Min(a, b), High: math.Max(a, b)}
+}
+
+// rates are those of progress under each branch: what it gains in the day about x.
+func (t *Trend) rates(x float64) []moment {
+	now, before, after := t.moments(x), t.moments(x-0.5), t.moments(x+0.5)
+	out := make([]moment, len(now))
+	for i := range t.branches {
+		b := &t.branches[i]
+		_, growth := b.link.at(now[i].mean)
+		gain := after[i].mean - before[i].mean
+		sd := b.rate * t.drift.size * math.Sqrt(1-math.Exp(-2*math.Abs(x)/t.drift.lasts))
+		out[i] = moment{growth * gain, math.Max(growth*math.Max(sd, 0.1*b.rate), tiny)}
+	}
+	return out
 }

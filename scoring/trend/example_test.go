@@ -48,7 +48,7 @@ func Example() {
 	// Output:
 	// 0.2 stages a day
 	// not open yet
-	// opens with the stage on 19 Sep (16 Sep to 24 Sep)
-	// closes with the stage on 27 Sep (20 Sep to 2 Oct)
+	// opens with the stage on 19 Sep (16 Sep to 25 Sep)
+	// closes with the stage on 25 Sep (19 Sep to 2 Oct)
 	// next sample 18 Sep
 }

@@ -17,6 +17,7 @@ const (
 	AtStart    Reach = "met all along" // since before all that the trend is followed to
 	NotInTime  Reach = "not in time"   // the trend does not get there within Horizon days
 	NeverQuite Reach = "never quite"   // the target is the end that the course only nears
+	NotTold    Reach = "not told"      // it was read on one day only: see Hold
 )
 
 // Forecast is the day on which a block's true mean reaches a target. The day of
@@ -38,17 +39,12 @@ type Forecast struct {
 
 // Forecast tells when the block reaches the target.
 //
-// The chance that it has been reached by a day is that the curve, on that day,
-// lies beyond it: Student's t of (height of the curve - height of the target) /
-// standard uncertainty, over all suppositions. Low, Day and High are where that
-// chance passes 5, 50 and 95 per cent. For one supposition and a straight line this
-// is Fieller's interval, which grows with the distance from the samples and may
-// be open where the slope is not told apart from none.
-//
-// Source: E. C. Fieller, Some problems in interval estimation, Journal of the
-// Royal Statistical Society B 16, 1954.
+// The chance that it has been reached by a day is that the block's age, on that
+// day, lies beyond the target's, over all branches. Low, Day and High are where
+// that chance passes 5, 50 and 95 per cent. With nothing held of rate and
+// scatter beforehand, and a straight line, this is Fieller's interval.
 func (t *Trend) Forecast(target float64) (Forecast, error) {
-	if err := t.course.checkValue("target", target); err != nil {
+	if err := t.measure.course.checkValue("target", target); err != nil {
 		return Forecast{}, err
 	}
 	return t.forecast(target), nil
@@ -56,73 +52,51 @@ func (t *Trend) Forecast(target float64) (Forecast, error) {
 
 func (t *Trend) forecast(target float64) Forecast {
 	f := Forecast{Target: target, Usual: t.Prior != nil}
+	if t.held {
+		f.Reach = NotTold
+		return f
+	}
 	by := t.by(target)
-	at, ok := crossing(by, 0.5, t.first()-Horizon, t.last()+Horizon)
+	at, ok := t.crossing(by, 0.5)
 	switch {
 	case ok:
 		f.Reach = Reached
 		f.Day = t.date(at)
-		f.Distance = at - t.last()
+		f.Distance = at
 	case by(0) >= 0.5:
 		f.Reach = AtStart
-	case t.course.curved() && target == t.course.scale.Clear:
+	case t.measure.course.curved() && target == t.measure.course.scale.Clear:
 		f.Reach = NeverQuite
 	default:
 		f.Reach = NotInTime
 	}
-	f.Low, f.High = t.limits(by)
+	if x, ok := t.crossing(by, (1-Confidence)/2); ok {
+		f.Low = t.date(x)
+	}
+	if x, ok := t.crossing(by, (1+Confidence)/2); ok {
+		f.High = t.date(x)
+	}
 	return f
 }
 
 func (t *Trend) first() float64 { return t.days(t.Samples[0].Day) }
-func (t *Trend) last() float64  { return t.days(t.Samples[len(t.Samples)-1].Day) }
-
-// limits are the days by which the chance is 5 and 95 per cent; zero where it
-// never is.
-func (t *Trend) limits(by func(x float64) float64) (low, high time.Time) {
-	from, to := t.first()-Horizon, t.last()+Horizon
-	if x, ok := crossing(by, (1-Confidence)/2, from, to); ok {
-		low = t.date(x)
-	}
-	if x, ok := crossing(by, (1+Confidence)/2, from, to); ok {
-		high = t.date(x)
-	}
-	return low, high
-}
 
 // by gives the chance that the block has reached the target by day x.
 func (t *Trend) by(target float64) func(x float64) float64 {
-	progress := t.course.progress(target)
-	return func(x float64) float64 { return t.beyond(x, progress) }
+	g := t.goal(t.measure.progress(target))
+	return func(x float64) float64 { return t.beyond(x, g) }
 }
 
-// beyond is the chance that the block is further along than progress on day x.
-func (t *Trend) beyond(x, progress float64) float64 {
-	h := t.course.height(progress)
-	if math.IsInf(h, 0) { // an end of the scale, which a mean comes from and only nears
-		return max(0, -math.Copysign(1, h))
-	}
-	_, growth := t.course.bend(h)
-	common := t.common / growth
-	sum := 0.0
-	for _, c := range t.chances {
-		s := math.Hypot(c.standard(x), common)
-		sum += c.weight * student((c.at(x)-h)/s, t.freedom)
-	}
-	return sum
-}
-
-// crossing finds the day on which a chance first passes p, seen from the middle
-// of the samples (x = 0), where the curve is best known: forward if p is not yet
-// passed there, else back. Fruit do not go back, so what the chance does beyond
-// (far from samples whose rate is unsure it may turn) says nothing. It is false
-// when p is not passed between the two days.
-func crossing(by func(x float64) float64, p, from, to float64) (float64, bool) {
-	const step = 2 // days
+// crossing finds the day on which a chance first passes p, from the last sample
+// on, where the curve is best known: forward if p is not yet passed there, else
+// back. Fruit do not go back, so what the chance does beyond says nothing. It is
+// false when p is not passed within Horizon of the samples.
+func (t *Trend) crossing(by func(x float64) float64, p float64) (float64, bool) {
+	const step = 4 // days
 	forward := by(0) < p
-	near, end, way := 0.0, to, 1.0
+	near, end, way := 0.0, float64(Horizon), 1.0
 	if !forward {
-		end, way = from, -1
+		end, way = t.first()-Horizon, -1
 	}
 	for near*way < end*way {
 		far := near + way*step

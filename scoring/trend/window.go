@@ -1,9 +1,6 @@
 package trend
 
-import (
-	"fmt"
-	"time"
-)
+import "time"
 
 // Criterion is one target that opens or closes a window.
 type Criterion struct {
@@ -28,24 +25,37 @@ const (
 // later: too late to learn of the close from it.
 const ClosingDays = 4
 
-// Edge is one end of a window.
+// Sureness is the chance from which a state is sure: what lies outside one end of
+// a 90 % interval is left to the other side.
+const Sureness = (1 + Confidence) / 2
+
+// Hardly is the chance below which a window is said to open on no day.
+const Hardly = 0.05
+
+// Edge is one end of a window: its first day, or its last. On both of them the
+// block is more likely to meet its standard than not, as State says on the day.
 type Edge struct {
-	By       string // name of the criterion that decides; empty when there is none
-	Forecast        // of the deciding criterion, but Low and High are those of the edge, which all criteria have a say in; Reach is empty when nothing was asked or told
+	By       string // name of the criterion that most likely decides; empty when there is none
+	Forecast        // of the deciding criterion, but Reach, Day, Low and High are those of the edge, which all criteria have a say in; Reach is empty when nothing was asked or told
 	Untold   []string
 }
+
+// Chances tell how likely a block stands so on a day. They add up to 1.
+type Chances struct{ Early, Open, Past float64 }
 
 // Window holds the days between which a block meets its standard.
 type Window struct {
 	Opens, Closes Edge
-	On            time.Time // the day asked about
+	On            time.Time // the day asked about; its beginning is the moment that counts
 	State         State     // of that day
+	Chances       Chances   // of that day
 	// Chance is how likely State is right, [0, 1], Open and Closing taken as one.
-	// Sure is whether that is nine in ten and nothing was left untold.
+	// Sure is whether that is at least Sureness and nothing was left untold.
 	Chance float64
 	Sure   bool
-	// Never says that the window closes before it opens: as the trends run, the
-	// block will not meet this standard on any day.
+	// Ever is the chance that the block meets the standard on some day. Never says
+	// that it is below Hardly: the window closes before it opens.
+	Ever  float64
 	Never bool
 }
 
@@ -53,119 +63,67 @@ type Window struct {
 // reached, and closes on the day by which the first of closes is, both days
 // included. A standard's first stage and least soluble solids open a window; its
 // last stage and least firmness close it. Later samples tighten it, because they
-// tighten the trends. The criteria are taken to err independently of each other.
+// tighten the trends. Criteria on different trends are taken to err
+// independently of each other; those on one trend are passed in their order.
 //
 // A target that its trend cannot have is an error.
 func Between(opens, closes []Criterion, on time.Time) (Window, error) {
-	w := Window{On: on, State: CannotTell}
-	opened, err := newEdge(opens, true)
-	if err != nil {
+	w, j, err := standing(opens, closes, on)
+	if err != nil || len(j.gates) == 0 {
 		return w, err
 	}
-	closed, err := newEdge(closes, false)
-	if err != nil {
-		return w, err
+	if j.told {
+		j.edges(&w)
 	}
-	w.Opens, w.Closes = opened.edge(), closed.edge()
-	if len(opened.told)+len(closed.told) > 0 {
-		w.judge(opened.chance(on), closed.chance(on))
-	}
+	w.Ever = j.ever(w)
+	w.Never = w.Ever < Hardly
 	return w, nil
 }
 
-// judge sets the state from the days, and how sure it is from the chances that
-// the window has opened and closed by the day.
-func (w *Window) judge(opened, closed float64) {
-	w.Never = w.Opens.Reach == NeverQuite ||
-		w.Opens.Reach == Reached && w.Closes.Reach == Reached && w.Closes.Day.Before(w.Opens.Day)
-	switch {
-	case w.Closes.Reach == AtStart, w.Closes.Reach == Reached && civil(w.Closes.Day).Before(civil(w.On)):
-		w.State, w.Chance = Past, closed
-	case w.Opens.Reach == NotInTime, w.Opens.Reach == NeverQuite,
-		w.Opens.Reach == Reached && civil(w.Opens.Day).After(civil(w.On)):
-		w.State, w.Chance = NotYet, 1-opened
-	case w.Closes.Reach == Reached && civil(w.Closes.Day).Sub(civil(w.On)) <= ClosingDays*day:
-		w.State, w.Chance = Closing, opened*(1-closed)
-	default:
-		w.State, w.Chance = Open, opened*(1-closed)
-	}
-	w.Sure = w.Chance >= Confidence && len(w.Opens.Untold)+len(w.Closes.Untold) == 0
+// On tells how a day stands to the window, as Between does, without its days.
+func On(opens, closes []Criterion, on time.Time) (Window, error) {
+	w, _, err := standing(opens, closes, on)
+	return w, err
 }
+
+func standing(opens, closes []Criterion, on time.Time) (Window, joint, error) {
+	w := Window{On: on, State: CannotTell}
+	j := joint{on: on}
+	if err := j.add(opens, true, &w.Opens); err != nil {
+		return w, j, err
+	}
+	if err := j.add(closes, false, &w.Closes); err != nil {
+		return w, j, err
+	}
+	if len(j.gates) > 0 {
+		w.Chances = j.chances(on)
+		j.judge(&w)
+	}
+	return w, j, nil
+}
+
+// judge sets the state from the chances that the window has opened and closed by
+// the day: those that its days are the medians of.
+func (j *joint) judge(w *Window) {
+	switch {
+	case j.closed(w.On) > evens:
+		w.State, w.Chance = Past, w.Chances.Past
+	case j.opened(w.On) < evens-hair:
+		w.State, w.Chance = NotYet, w.Chances.Early
+	case j.closed(civil(w.On).AddDate(0, 0, ClosingDays+1)) > evens:
+		w.State, w.Chance = Closing, w.Chances.Open
+	default:
+		w.State, w.Chance = Open, w.Chances.Open
+	}
+	w.Sure = w.Chance >= Sureness && len(w.Opens.Untold)+len(w.Closes.Untold) == 0
+}
+
+const (
+	hair  = 1e-7       // of a chance, that the computer rounds
+	evens = 0.5 + hair // a mean just at its target has reached it, and has not passed it
+)
 
 const day = 24 * time.Hour
 
 // civil is midnight UTC of the day.
 func civil(t time.Time) time.Time { return t.UTC().Truncate(day) }
-
-// told is a criterion with its forecast.
-type told struct {
-	Criterion
-	forecast Forecast
-}
-
-// bound is one end of a window in the making.
-type bound struct {
-	all    bool // reached when all are; else when one is
-	told   []told
-	untold []string
-}
-
-func newEdge(criteria []Criterion, all bool) (bound, error) {
-	b := bound{all: all}
-	for _, c := range criteria {
-		if c.Trend == nil {
-			b.untold = append(b.untold, c.Name)
-			continue
-		}
-		f, err := c.Trend.Forecast(c.Target)
-		if err != nil {
-			return bound{}, fmt.Errorf("%s: %w", c.Name, err)
-		}
-		b.told = append(b.told, told{c, f})
-	}
-	return b, nil
-}
-
-// edge finds the criterion that decides and the interval of the day.
-func (b bound) edge() Edge {
-	e := Edge{Untold: b.untold}
-	for i, c := range b.told {
-		if i == 0 || c.forecast.laterThan(e.Forecast) == b.all {
-			e.By, e.Forecast = c.Name, c.forecast
-		}
-	}
-	if len(b.told) < 2 {
-		return e
-	}
-	t := b.told[0].Trend
-	by := func(x float64) float64 { return b.chance(t.date(x)) }
-	e.Low, e.High = t.limits(by)
-	for _, c := range b.told {
-		e.Usual = e.Usual || c.forecast.Usual
-	}
-	return e
-}
-
-// laterThan says whether f's target is reached after the other's.
-func (f Forecast) laterThan(than Forecast) bool {
-	if f.Reach == Reached && than.Reach == Reached {
-		return f.Day.After(than.Day)
-	}
-	order := map[Reach]int{AtStart: 0, Reached: 1, NotInTime: 2, NeverQuite: 3}
-	return order[f.Reach] > order[than.Reach]
-}
-
-// chance is that of the end having been reached by the beginning of a day: where
-// nothing is asked 1 for opening and 0 for closing.
-func (b bound) chance(on time.Time) float64 {
-	all, none := 1.0, 1.0
-	for _, c := range b.told {
-		p := c.Trend.by(c.Target)(c.Trend.days(on))
-		all *= p
-		none *= 1 - p
-	}
-	if b.all {
-		return all
-	}
-	return 1 - none
-}

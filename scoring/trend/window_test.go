@@ -34,14 +34,14 @@ func TestWindow(t *testing.T) {
 		never             bool
 	}{
 		{"before", []Criterion{from}, []Criterion{to}, -3, NotYet, "stage", "stage", false},
-		{"day of opening", []Criterion{from}, []Criterion{to}, 1, Open, "stage", "stage", false},
+		{"after opening", []Criterion{from}, []Criterion{to}, 3, Open, "stage", "stage", false},
 		{"closing", []Criterion{from}, []Criterion{to}, 8, Closing, "stage", "stage", false},
 		{"day of closing", []Criterion{from}, []Criterion{to}, 9, Closing, "stage", "stage", false},
 		{"past", []Criterion{from}, []Criterion{to}, 12, Past, "stage", "stage", false},
-		{"firmness closes first", []Criterion{from}, []Criterion{to, at("firmness", firm, 16.5)}, 2, Closing, "stage", "firmness", false},
-		{"stage closes first", []Criterion{from}, []Criterion{at("firmness", firm, 15), to}, 2, Open, "stage", "stage", false},
+		{"firmness closes first", []Criterion{from}, []Criterion{to, at("firmness", firm, 16.5)}, 3, Closing, "stage", "firmness", false},
+		{"stage closes first", []Criterion{from}, []Criterion{at("firmness", firm, 15), to}, 3, Open, "stage", "stage", false},
 		{"solids delay", []Criterion{from, at("soluble solids", sweet, 12.55)}, []Criterion{to}, 3, NotYet, "soluble solids", "stage", false},
-		{"soft before it is ripe", []Criterion{to}, []Criterion{at("firmness", firm, 16.5)}, 2, NotYet, "stage", "firmness", true},
+		{"soft before it is ripe", []Criterion{to}, []Criterion{at("firmness", firm, 17.2)}, -6, NotYet, "stage", "firmness", true},
 		{"nothing closes", []Criterion{from}, nil, 20, Open, "stage", "", false},
 		{"nothing opens", nil, []Criterion{to}, 0, Open, "", "stage", false},
 		{"opens at an end", []Criterion{at("stage", stage, 8)}, nil, 0, NotYet, "stage", "", true},
@@ -153,7 +153,7 @@ func TestNext(t *testing.T) {
 // What FruitFor foretells is what comes: half the interval after a sample of so
 // many fruit that lies on the curve is what was wanted.
 func TestFruitForComesTrue(t *testing.T) {
-	const sd, wanted = 1.1, 1.3
+	const sd, wanted = 1.1, 1.1
 	before := onCurve(oneToEight, 0.25, -21, -14, -7)
 	tr := mustFit(t, Stage(oneToEight), before, Options{})
 	n, ok := tr.FruitFor(5.5, onDay(0), sd, wanted)
