@@ -91,7 +91,11 @@ func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo
 		return p, nil, err
 	}
 	defer m.Close()
-	found, _ := locate.Find(m)
+	var pointed []locate.Disc
+	for _, d := range opt.Pointed {
+		pointed = append(pointed, locate.Disc{X: d.Centre.X / p.Scale, Y: d.Centre.Y / p.Scale, Radius: d.Radius / p.Scale})
+	}
+	found, _ := locate.Find(m, pointed...)
 	return p, found, ctx.Err()
 }
 

@@ -53,6 +53,12 @@ type Half struct {
 // not measured.
 func (h Half) Stained() (float64, bool) { return h.Profile.Stained() }
 
+// Disc is a place on the upright full-size photo: a centre and a radius, pixels.
+type Disc struct {
+	Centre Point
+	Radius float64
+}
+
 // Options are the properties that the reference set and the machine give.
 type Options struct {
 	// Zones is the number of rings; 0 means zones.DefaultCount.
@@ -60,6 +66,9 @@ type Options struct {
 	// StainedDensity is the red-band optical density relative to clear flesh
 	// from which a pixel counts as stained; 0 means DefaultStainedDensity.
 	StainedDensity float64
+	// Pointed are places of halves that somebody pointed out, besides those that
+	// are found; what was found in their place gives way.
+	Pointed []Disc
 	// MaxPixels is the largest photo that is decoded, in pixels; 0 means
 	// DefaultMaxPixels.
 	MaxPixels int

@@ -39,7 +39,8 @@ func (f Face) Edge() []Point {
 
 // Find looks for cut faces on an 8-bit BGR picture of a tray: the sure ones and those that may be some, in no
 // order. None is no error. Faces want 60 px of radius or more to be outlined well.
-func Find(bgr gocv.Mat) (faces, suspects []Face) {
+// What lies where somebody pointed to a half is one.
+func Find(bgr gocv.Mat, pointed ...Disc) (faces, suspects []Face) {
 	var p *picture
 	var cands []candidate
 	parallel.Each(2, func(i int) {
@@ -51,6 +52,7 @@ func Find(bgr gocv.Mat) (faces, suspects []Face) {
 	})
 	rough := follow(p, cands)
 	fs, doubted := decide(p, rough)
+	fs = withPointed(p, fs, pointed)
 	if len(fs) == 0 {
 		return nil, roughly(p, doubted)
 	}
