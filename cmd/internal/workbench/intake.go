@@ -2,7 +2,7 @@ package workbench
 
 import (
 	"context"
-	"errors"
+	"slices"
 	"time"
 
 	"traystage/cmd/internal/fault"
@@ -64,10 +64,10 @@ func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 
 // Kept is a tray that is in the season.
 type Kept struct {
-	Block   string
-	Picked  time.Time
-	Report  scoring.Report // its fruit numbered as in the sample
-	Outcome ledger.Outcome
+	Block  string
+	Picked time.Time
+	Report scoring.Report // its fruit numbered as in the sample
+	ledger.Kept
 }
 
 // Store scores a photo and keeps it in the sample of a block.
@@ -93,43 +93,28 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 		}
 		in.tray.Picked = dayOf(r.Taken)
 	}
-	sample, err := in.bench.Sample(ctx, in.Block.Name, in.tray.Picked)
-	if err != nil && !errors.Is(err, ErrNoSample) {
-		return Kept{}, err
-	}
-	shift := in.shift(sample, r)
 	margins := map[int]ledger.Margin{}
-	for i := range r.Fruit {
-		r.Fruit[i].Number += shift
+	for i, f := range r.Fruit {
 		if m := done.margins[i]; m != (ledger.Margin{}) {
-			margins[r.Fruit[i].Number] = m
+			margins[f.Number] = m
 		}
 	}
-	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	kept, err := in.bench.Season.StoreTray(ctx, ledger.Tray{
 		Block: in.Block.Name, Picked: in.tray.Picked, By: in.tray.By,
 		Head:  &scoring.Sample{Tester: in.tray.Tester, Wait: in.tray.Wait},
 		Photo: done.Photo, Report: r, SetDigest: in.digest, Margins: margins,
+		Number: &ledger.Numbering{First: in.tray.First},
 	})
-	return Kept{in.Block.Name, in.tray.Picked, r, kept.Outcome}, err
-}
-
-// shift is what has to be added to the place on the tray to give the number of
-// the fruit: a photo that is there already keeps its numbers, another goes on
-// after the last one.
-func (in *Intake) shift(s scoring.Sample, r scoring.Report) int {
-	last := 0
-	for _, t := range s.Trays {
-		for i, f := range t.Fruit {
-			if t.PhotoHash == r.PhotoHash && i == 0 && in.tray.First == 0 {
-				return f.Number - 1
-			}
-			last = max(last, f.Number)
-		}
+	if err != nil {
+		return Kept{}, err
 	}
 	if in.tray.First > 0 {
-		last = in.tray.First - 1
-		in.tray.First += len(r.Fruit) // the next photo goes on from here
+		in.tray.First = 1 + slices.Max(kept.Numbers) // the next photo goes on from here
 	}
-	return last
+	r.Fruit = slices.Clone(r.Fruit)
+	for i, n := range kept.Numbers {
+		r.Fruit[i].Number = n
+	}
+	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
+	return Kept{in.Block.Name, in.tray.Picked, r, kept}, nil
 }
