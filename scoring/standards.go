@@ -48,6 +48,19 @@ func ofVariety(standards []Standard, variety string) (rows []Standard, general b
 	return nil, false
 }
 
+// Markets lists the markets that there are standards of for a variety, each once,
+// in the order of the table.
+func Markets(variety string, standards []Standard) []string {
+	rows, _ := ofVariety(standards, variety)
+	var out []string
+	for _, row := range rows {
+		if !slices.Contains(out, row.Market) {
+			out = append(out, row.Market)
+		}
+	}
+	return out
+}
+
 // Scales of the share of the flesh, per cent, beside those of stages.
 const (
 	percentStained = "percent stained"

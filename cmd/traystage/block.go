@@ -74,7 +74,7 @@ func newBlockAddCommand() *cobra.Command {
 				return err
 			}
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
-				return b.AddBlock(cmd.Context(), f.initials(), block)
+				return b.AddBlock(cmd.Context(), f.act(), block)
 			})
 		},
 	}
@@ -94,7 +94,7 @@ written before is kept.
 		Args:    oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
-				return b.ChangeBlock(cmd.Context(), f.initials(), args[0], func(block *scoring.Block) error { return f.fill(cmd, block) })
+				return b.ChangeBlock(cmd.Context(), f.act(), args[0], func(block *scoring.Block) error { return f.fill(cmd, block) })
 			})
 		},
 	}

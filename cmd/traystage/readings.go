@@ -63,6 +63,7 @@ type readingsAdd struct {
 	fruit                int
 	firmness, brix, note string
 	red, ground          float64
+	uncut                []int
 	hasRed, hasGround    bool
 }
 
@@ -105,6 +106,7 @@ of a fruit corrects the first, which is kept.
 	f.StringVar(&a.brix, "brix", "", "soluble solids, with the juice's temperature where it was read: 12.4 or 12.4@18C")
 	f.Float64Var(&a.red, "red", 0, "blushed share of the skin, per cent")
 	f.Float64Var(&a.ground, "ground", 0, "ground colour, on the scale of --ground-scale")
+	f.IntSliceVar(&a.uncut, "uncut", nil, "`NUMBERS` of fruit that were read and not cut, so that no half has them")
 	f.StringVar(&a.note, "note", "", "a remark on the fruit")
 	return cmd
 }
@@ -117,9 +119,10 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 	if err != nil {
 		return err
 	}
-	in := workbench.Readings{Block: args[0], Picked: picked, By: a.initials(), Whole: len(args) == 2}
+	in := workbench.Readings{Act: a.act(), Block: args[0], Picked: picked, Whole: len(args) == 2, Uncut: a.uncut}
 	var remarks []note.Note
 	if in.Whole {
+		in.Source = args[1]
 		in.Sheets, remarks, err = a.file(args[1])
 	} else {
 		in.Sheets, err = a.single()
@@ -130,7 +133,11 @@ func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) e
 	return inSeason(ctx, a.seasonFlags, func(b *workbench.Bench) error {
 		entered, more, err := b.EnterReadings(ctx, in)
 		for _, e := range entered {
-			fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.\n", e.Block, e.Picked.Format(time.DateOnly), e.Fruit)
+			waits := ""
+			if e.Waiting {
+				waits = " They wait for the tray of that day."
+			}
+			fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.%s\n", e.Block, e.Picked.Format(time.DateOnly), e.Added, waits)
 		}
 		if err != nil {
 			return err

@@ -36,7 +36,7 @@ entries are kept, with the reason.
 			}
 			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
-				return b.StrikeReadings(cmd.Context(), f.initials(), args[0], picked, fruit, f.why)
+				return b.StrikeReadings(cmd.Context(), f.act(), args[0], picked, fruit, f.why)
 			})
 		},
 	}
@@ -99,7 +99,7 @@ purified water, which must show zero. Reports say when none was made.
 				return err
 			}
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
-				if err := b.AddCheck(cmd.Context(), c); err != nil {
+				if err := b.AddCheck(cmd.Context(), f.act(), c); err != nil {
 					return err
 				}
 				if !c.Passed() {
@@ -125,7 +125,7 @@ func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 		return c, fault.Usagef("say what was checked: --weight FORCE --shown FORCE, or --water --shown BRIX")
 	}
 	f.today = f.on
-	c = instrument.Check{Instrument: name, By: f.initials()}
+	c = instrument.Check{Instrument: name}
 	if c.Day, err = f.day(); err != nil {
 		return c, err
 	}

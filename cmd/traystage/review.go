@@ -91,7 +91,6 @@ func blockAndFruit(cmd *cobra.Command, args []string) error {
 }
 
 func runReview(ctx context.Context, f reviewFlags, args []string, r scoring.Review, stdout io.Writer) error {
-	r.By = f.initials()
 	picked, err := f.pickedDay()
 	if err != nil {
 		return err
@@ -99,7 +98,7 @@ func runReview(ctx context.Context, f reviewFlags, args []string, r scoring.Revi
 	return inSeason(ctx, f.seasonFlags, func(b *workbench.Bench) error {
 		for _, a := range args[1:] {
 			fruit, _ := strconv.Atoi(a) // seen to when the arguments were read
-			done, err := b.Review(ctx, args[0], picked, fruit, r)
+			done, err := b.Review(ctx, f.act(), args[0], picked, fruit, r)
 			if err != nil {
 				return err
 			}

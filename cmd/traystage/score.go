@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -20,14 +19,16 @@ import (
 
 type scoreOptions struct {
 	seasonFlags
-	labels workbench.Labels
-	set    string
-	out    string
-	json   bool
-	picked string
-	tester string
-	wait   time.Duration
-	first  int
+	labels  workbench.Labels
+	set     string
+	out     string
+	json    bool
+	picked  string
+	tester  string
+	wait    string
+	first   int
+	halves  int
+	without []int
 }
 
 func newScoreCommand() *cobra.Command {
@@ -76,7 +77,9 @@ photos in the order given.
 	f.StringVar(&opt.labels.Variety, "variety", "", "variety, for the report")
 	f.StringVar(&opt.picked, "picked", "", "`DAY` the fruit were picked; that of the first photo when not given (season)")
 	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
-	f.DurationVar(&opt.wait, "wait", 0, "time between staining and photo, such as 2m (season)")
+	f.StringVar(&opt.wait, "wait", "", "`TIME` between staining and photo, such as 2 (minutes) or 90s; the season's setting when not given (season)")
+	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: another number found is refused (season)")
+	f.IntSliceVar(&opt.without, "without", nil, "`NUMBERS` of fruit that were not cut: they stay free (season)")
 	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd
 }

@@ -2,8 +2,12 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
+	"slices"
+	"strings"
 	"time"
 
 	"traystage/cmd/internal/fault"
@@ -19,8 +23,13 @@ func (opt scoreOptions) sampleTray() (t workbench.SampleTray, err error) {
 		return t, fault.Usagef("--out does not go with a season: traystage report writes the report of the block")
 	}
 	t = workbench.SampleTray{
-		Block: opt.labels.Block, By: opt.initials(), Set: opt.set,
-		Tester: opt.tester, Wait: opt.wait, First: opt.first,
+		Act: opt.act(), Block: opt.labels.Block, Set: opt.set,
+		Tester: opt.tester, First: opt.first, Halves: opt.halves, Without: opt.without,
+	}
+	if opt.wait != "" {
+		if t.Wait, err = workbench.ParseWait(opt.wait); err != nil {
+			return t, fault.Usagef("--wait: %w", err)
+		}
 	}
 	if opt.picked != "" {
 		t.Picked, err = parseDay("--picked", opt.picked)
@@ -52,7 +61,7 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 		}
 		kept, err := in.Keep(ctx, done)
 		if err != nil {
-			failed = append(failed, err)
+			failed = append(failed, withCount(err, photos))
 			continue
 		}
 		reports = append(reports, kept.Report)
@@ -83,5 +92,42 @@ func tellKept(w io.Writer, k workbench.Kept) error {
 	fruit := k.Report.Fruit
 	_, err := fmt.Fprintf(w, "\n%s as fruit %d to %d of %s, picked %s: %s.\n", k.Report.Photo,
 		fruit[0].Number, fruit[len(fruit)-1].Number, k.Block, k.Picked.Format(time.DateOnly), k.Outcome)
+	if err != nil {
+		return err
+	}
+	if len(k.Carried) > 0 {
+		fmt.Fprintf(w, "What was said of fruit %s holds for the new calls.\n", scoring.Numbers(fruitOf(k.Carried)))
+	}
+	if len(k.Lost) > 0 {
+		fmt.Fprintf(w, "What was said of fruit %s does not hold for the new calls: look at them again.\n", scoring.Numbers(fruitOf(k.Lost)))
+	}
+	return nil
+}
+
+func fruitOf(reviews []workbench.Carry) []int {
+	var out []int
+	for _, c := range reviews {
+		out = append(out, c.Was)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// withCount writes the picture of the halves that were found, where another number
+// of them was counted, beside the photo.
+func withCount(err error, photos []string) error {
+	var m workbench.Miscounted
+	if !errors.As(err, &m) || len(m.Picture) == 0 {
+		return err
+	}
+	for _, p := range photos {
+		if filepath.Base(p) != m.Photo {
+			continue
+		}
+		picture := strings.TrimSuffix(p, filepath.Ext(p)) + "_numbering.jpg"
+		if files.Write(picture, m.Picture) == nil {
+			return fault.WithHint(err, fmt.Sprintf("see %s for the halves that were found; photograph again, or leave out --halves and put it right with traystage tray", picture))
+		}
+	}
 	return err
 }

@@ -19,6 +19,7 @@ import (
 type seasonFlags struct {
 	season string
 	by     string
+	anyway string
 	today  string
 }
 
@@ -27,7 +28,8 @@ func (f *seasonFlags) addSeason(flags *pflag.FlagSet) {
 }
 
 func (f *seasonFlags) addBy(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.by, "by", "", "`INITIALS` of who does this, kept beside it; $TRAYSTAGE_BY when not given")
+	cmd.Flags().StringVar(&f.by, "by", "", "`INITIALS` of who does this, kept beside it; $TRAYSTAGE_BY or the season's setting when not given")
+	cmd.Flags().StringVar(&f.anyway, "anyway", "", "do it although it looks like a slip, and keep `WHY`")
 }
 
 func (f *seasonFlags) addToday(cmd *cobra.Command) {
@@ -87,6 +89,9 @@ func (f seasonFlags) initials() string {
 	}
 	return strings.TrimSpace(os.Getenv("TRAYSTAGE_BY"))
 }
+
+// act is who acts, and why all the same.
+func (f seasonFlags) act() workbench.Act { return workbench.Act{By: f.initials(), Anyway: f.anyway} }
 
 // day is the day that the command looks from, midnight UTC; zero for today.
 func (f seasonFlags) day() (time.Time, error) {

@@ -142,7 +142,7 @@ taken before are kept.
 				return err
 			}
 			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
-				rows, err := b.UseStandards(cmd.Context(), f.initials(), args[0], table)
+				rows, err := b.UseStandards(cmd.Context(), f.act(), args[0], table)
 				if err != nil {
 					return err
 				}

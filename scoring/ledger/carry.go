@@ -26,27 +26,56 @@ type Carry struct {
 	Why    Loss // empty for one that went over
 }
 
-// carry gives the fruit of a new scoring the reviews of the scoring before, where
-// they hold. What a person said of a fruit holds for the half in the same place.
-func (w writer) carry(last *scored, now scoring.Report, halves []int64) (carried, lost []Carry, err error) {
-	at := samePlaces(last.report.Fruit, now.Fruit)
-	for i, f := range last.report.Fruit {
+// Lost tells which reviews of a tray would not hold for another scoring of its
+// photo. Fruit of now are those of was where they lie in the same places.
+func Lost(was, now scoring.Report) []Carry {
+	var lost []Carry
+	for _, c := range carries(was, now) {
+		if c.Why != "" {
+			lost = append(lost, c.Carry)
+		}
+	}
+	return lost
+}
+
+// carriedTo is a Carry with the places of the fruit in both scorings; to is -1 where
+// the half is gone.
+type carriedTo struct {
+	Carry
+	from, to int
+}
+
+// carries tells of each review of a scoring what becomes of it with another one.
+// What a person said of a fruit holds for the half in the same place.
+func carries(was, now scoring.Report) []carriedTo {
+	var out []carriedTo
+	at := samePlaces(was.Fruit, now.Fruit)
+	for i, f := range was.Fruit {
 		if f.Review == nil {
 			continue
 		}
-		c := Carry{Was: f.Number, Review: *f.Review, Why: HalfGone}
+		c := carriedTo{Carry{Was: f.Number, Review: *f.Review, Why: HalfGone}, i, at[i]}
 		if at[i] >= 0 {
 			c.Fruit = now.Fruit[at[i]].Number
-			c.Why = holds(f, last.report.Reference, now.Fruit[at[i]], now.Reference)
+			c.Why = holds(f, was.Reference, now.Fruit[at[i]], now.Reference)
 		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// carry gives the fruit of a new scoring the reviews of the scoring before, where
+// they hold.
+func (w writer) carry(last *scored, now scoring.Report, halves []int64) (carried, lost []Carry, err error) {
+	for _, c := range carries(last.report, now) {
 		if c.Why != "" {
-			lost = append(lost, c)
+			lost = append(lost, c.Carry)
 			continue
 		}
-		if err := w.repeatReview(halves[at[i]], last.reviews[i], f.Review, false); err != nil {
+		if err := w.repeatReview(halves[c.to], last.reviews[c.from], &c.Review, false); err != nil {
 			return nil, nil, err
 		}
-		carried = append(carried, c)
+		carried = append(carried, c.Carry)
 	}
 	return carried, lost, nil
 }

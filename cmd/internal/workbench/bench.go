@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"traystage/cmd/internal/fault"
 	"traystage/scoring"
 	"traystage/scoring/ledger"
 	"traystage/vision"
@@ -119,15 +118,6 @@ func sampleOf(samples []scoring.Sample, block string, picked time.Time) (scoring
 	}
 	return scoring.Sample{}, fmt.Errorf("block %q: %w of %s; the last was picked on %s",
 		block, ErrNoSample, picked.Format(time.DateOnly), last.Picked.Format(time.DateOnly))
-}
-
-// signed gives the initials of who acts, which there must be.
-func signed(by string) (string, error) {
-	by = strings.TrimSpace(by)
-	if by == "" {
-		return "", fault.Usagef("who does this? give your initials with --by, as in --by hm")
-	}
-	return by, nil
 }
 
 // orchardSheet is the sheet of the ledger that holds the orchard's name.

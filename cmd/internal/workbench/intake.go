@@ -8,17 +8,20 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/scoring"
 	"traystage/scoring/ledger"
+	"traystage/vision/note"
 )
 
 // SampleTray says which sample the photos of a tray belong to, and how it was taken.
 type SampleTray struct {
-	Block  string
-	By     string        // initials of who has it scored
-	Set    string        // reference set; that of the block when empty
-	Picked time.Time     // day; zero: the day on which the first photo was taken
-	Tester string        // initials of who tested the fruit; By when empty
-	Wait   time.Duration // from staining to photo; zero when not recorded
-	First  int           // number of the first fruit; 0: 1 or the next one of the sample
+	Act
+	Block   string
+	Set     string        // reference set; that of the block when empty
+	Picked  time.Time     // day; zero: the day on which the first photo was taken
+	Tester  string        // initials of who tested the fruit; By when empty
+	Wait    time.Duration // from staining to photo; that of the settings when zero
+	First   int           // number of the first fruit; 0: 1 or the next one of the sample
+	Halves  int           // that each photo shows; 0 when nobody counted
+	Without []int         // numbers of fruit that were not cut: they stay free
 }
 
 // Intake is one sample's way into the season: its photos are scored on the block's
@@ -34,7 +37,7 @@ type Intake struct {
 // Intake makes ready to score photos into the sample of a block.
 func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 	var err error
-	if t.By, err = signed(t.By); err != nil {
+	if t.Act, err = b.signed(ctx, t.Act); err != nil {
 		return nil, err
 	}
 	block, err := b.Block(ctx, t.Block)
@@ -46,6 +49,13 @@ func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 	}
 	if t.Tester == "" {
 		t.Tester = t.By
+	}
+	if t.Wait == 0 {
+		settings, err := b.Settings(ctx)
+		if err != nil {
+			return nil, err
+		}
+		t.Wait = settings.Wait
 	}
 	in := &Intake{Block: block, tray: t}
 	if in.Scorer, err = b.Scorer(t.Set, Labels{Block: block.Name, Variety: block.Variety}); err != nil {
@@ -84,33 +94,32 @@ func (b *Bench) Store(ctx context.Context, t SampleTray, p Photo) (Kept, error) 
 }
 
 // Keep stores one scored photo in the sample of its day. The photos of an intake are
-// kept one after the other, in the order in which their fruit are numbered.
+// kept one after the other, in the order in which their fruit are numbered. It is a
+// Refusal where day, stage or fruit look like a slip, and a Miscounted where another
+// number of halves was found than was said.
 func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
-	r := done.Report
-	if in.tray.Picked.IsZero() {
-		if r.Taken.IsZero() {
-			return Kept{}, fault.Usagef("%s: does not say when it was taken; give the day the fruit were picked with --picked", r.Photo)
-		}
-		in.tray.Picked = dayOf(r.Taken)
+	if err := in.settleDay(done.Report); err != nil {
+		return Kept{}, err
 	}
-	margins := map[int]ledger.Margin{}
-	for i, f := range r.Fruit {
-		if m := done.margins[i]; m != (ledger.Margin{}) {
-			margins[f.Number] = m
-		}
+	if n := len(done.tray.Halves); in.tray.Halves > 0 && n != in.tray.Halves {
+		return Kept{}, miscounted(done, in.tray.Halves)
 	}
-	kept, err := in.bench.Season.StoreTray(ctx, ledger.Tray{
-		Block: in.Block.Name, Picked: in.tray.Picked, By: in.tray.By,
-		Head:  &scoring.Sample{Tester: in.tray.Tester, Wait: in.tray.Wait},
-		Photo: done.Photo, Report: r, SetDigest: in.digest, Margins: margins,
-		Number: &ledger.Numbering{First: in.tray.First},
-	})
+	objections, err := in.objections(ctx, done.Report)
+	if err != nil {
+		return Kept{}, err
+	}
+	s, err := in.bench.writing(in.tray.Act, done.Report.Photo, objections...)
+	if err != nil {
+		return Kept{}, err
+	}
+	kept, err := s.StoreTray(ctx, in.ledgerTray(done))
 	if err != nil {
 		return Kept{}, err
 	}
 	if in.tray.First > 0 {
 		in.tray.First = 1 + slices.Max(kept.Numbers) // the next photo goes on from here
 	}
+	r := done.Report
 	r.Fruit = slices.Clone(r.Fruit)
 	for i, n := range kept.Numbers {
 		r.Fruit[i].Number = n
@@ -118,3 +127,65 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	return Kept{in.Block.Name, in.tray.Picked, r, kept}, nil
 }
+
+// settleDay takes the day of the first photo where none was given.
+func (in *Intake) settleDay(r scoring.Report) error {
+	if !in.tray.Picked.IsZero() {
+		return nil
+	}
+	if r.Taken.IsZero() {
+		return fault.Usagef("%s: does not say when it was taken; give the day the fruit were picked with --picked", r.Photo)
+	}
+	in.tray.Picked = dayOf(r.Taken)
+	return nil
+}
+
+func (in *Intake) ledgerTray(done Scored) ledger.Tray {
+	margins := map[int]ledger.Margin{}
+	for i, f := range done.Report.Fruit {
+		if m := done.margins[i]; m != (ledger.Margin{}) {
+			margins[f.Number] = m
+		}
+	}
+	return ledger.Tray{
+		Block: in.Block.Name, Picked: in.tray.Picked, By: in.tray.By,
+		Head:  &scoring.Sample{Tester: in.tray.Tester, Wait: in.tray.Wait},
+		Photo: done.Photo, Report: done.Report, SetDigest: in.digest, Margins: margins,
+		Number: &ledger.Numbering{First: in.tray.First, Without: in.tray.Without},
+	}
+}
+
+// objections say what looks like a slip in a tray that is to be stored. One that is
+// in the sample already has passed; scored again, it must not lose reviews.
+func (in *Intake) objections(ctx context.Context, r scoring.Report) ([]note.Note, error) {
+	samples, err := in.bench.Season.Load(ctx, in.Block.Name)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range samples {
+		for _, t := range s.Trays {
+			if t.PhotoHash == r.PhotoHash {
+				return reviewObjections(t, r), nil
+			}
+		}
+	}
+	out := append(dayObjections(in.tray.Picked, r, samples, in.bench.Today()), stageObjections(in.tray.Picked, r, samples)...)
+	same, err := in.bench.sameFruit(ctx, r)
+	return append(out, same...), err
+}
+
+// reviewObjections name the reviews that would not hold for another scoring of a tray.
+func reviewObjections(was, now scoring.Report) []note.Note {
+	var lost []int
+	for _, c := range ledger.Lost(was, now) {
+		lost = append(lost, c.Was)
+	}
+	if len(lost) == 0 {
+		return nil
+	}
+	slices.Sort(lost)
+	return []note.Note{note.New(ReviewsLost, note.Counts("fruit", lost), note.Name("set", now.Reference.Name))}
+}
+
+// Carry is a review that did or did not go over to another scoring of its tray.
+type Carry = ledger.Carry

@@ -5,12 +5,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"traystage/cmd/internal/fault"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/scoring/ledger"
 	"traystage/vision/note"
 )
 
@@ -40,90 +42,145 @@ func faultsOf(name string, e *instrument.FileError) error {
 
 // Readings are what is to be entered for a block.
 type Readings struct {
+	Act
 	Block  string
 	Picked time.Time // day of the sample where a sheet names none; zero for the last sample
-	By     string    // initials
+	Source string    // name of the file; empty for readings entered by hand
 	Sheets []instrument.Sheet
-	Whole  bool // the sheets are whole ones: every half must have its row
+	Whole  bool  // the sheets are whole ones: every half must have its row
+	Uncut  []int // fruit that were read and not cut, so that no half has their numbers
 }
 
 // EnteredSheet is a sheet that was entered.
 type EnteredSheet struct {
 	Block  string
 	Picked time.Time
-	Fruit  int // whose readings were new or changed
+	ledger.Entered
 }
 
 // EnterReadings keeps the readings of a block, each sheet in the sample of its day.
-// All sheets fit before the first is entered. Rows of other blocks are left out; the
-// remarks tell of them and of what is doubtful.
+// All sheets are looked at before the first is entered: one that looks like a slip is
+// a Refusal. Rows of other blocks are left out; the remarks tell of them and of what
+// is doubtful. A sheet for a day without a tray waits for it.
 func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet, []note.Note, error) {
-	by, err := signed(in.By)
+	act, name, err := b.acting(ctx, in.Act, in.Block)
 	if err != nil {
 		return nil, nil, err
 	}
-	block, err := b.Block(ctx, in.Block)
+	in.Act, in.Block = act, name
+	entries, remarks, err := b.entries(ctx, in)
 	if err != nil {
 		return nil, nil, err
 	}
-	samples, err := b.Season.Load(ctx, block.Name)
+	var objections []note.Note
+	for _, e := range entries {
+		objections = append(objections, e.objections...)
+	}
+	about := in.Source
+	if about == "" {
+		about = "block " + name
+	}
+	s, err := b.writing(in.Act, about, note.Once(objections...)...)
+	if err != nil {
+		return nil, nil, err
+	}
+	var entered []EnteredSheet
+	for i, e := range entries {
+		if i > 0 {
+			s = b.Season.With(ledger.Beside{Sending: partOf(in.Sending, i)}) // the first one carries what was overruled
+		}
+		kept, err := s.EnterReadings(ctx, in.By, ledger.Readings{
+			Block: name, Picked: e.picked, Source: filepath.Base(in.Source), Head: &scoring.Sample{}, All: e.readings,
+		})
+		if err != nil {
+			return entered, nil, err
+		}
+		entered = append(entered, EnteredSheet{name, e.picked, kept})
+	}
+	return entered, remarks, nil
+}
+
+// partOf names a part of what was sent at one go.
+func partOf(sending string, part int) string {
+	if sending == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s/%d", sending, part+1)
+}
+
+// sheetEntry is a sheet of readings with the day that they are of.
+type sheetEntry struct {
+	picked     time.Time
+	readings   []instrument.Reading
+	objections []note.Note
+}
+
+// entries finds the sample of each sheet and looks at it.
+func (b *Bench) entries(ctx context.Context, in Readings) ([]sheetEntry, []note.Note, error) {
+	season, err := b.Season.LoadAll(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
 	var remarks []note.Note
 	var entries []sheetEntry
 	for _, sheet := range in.Sheets {
-		if sheet.Block != "" && !strings.EqualFold(sheet.Block, block.Name) {
-			remarks = append(remarks, note.New("sheet.other_block", note.Name("other", sheet.Block), note.Name("block", block.Name)))
+		if sheet.Block != "" && !strings.EqualFold(sheet.Block, in.Block) {
+			remarks = append(remarks, note.New("sheet.other_block", note.Name("other", sheet.Block), note.Name("block", in.Block)))
 			continue
 		}
-		e, err := in.entry(samples, block.Name, sheet)
+		e, err := in.entry(season, sheet)
 		if err != nil {
 			return nil, nil, err
 		}
 		entries = append(entries, e)
 		remarks = append(remarks, instrument.Remarks(e.readings)...)
 	}
-	var entered []EnteredSheet
-	for _, e := range entries {
-		added, err := b.Season.AddReadings(ctx, by, e.sample.Block, e.sample.Picked, e.readings...)
-		if err != nil {
-			return entered, nil, err
-		}
-		entered = append(entered, EnteredSheet{e.sample.Block, e.sample.Picked, added})
+	if len(entries) == 0 && len(in.Sheets) > 0 {
+		return nil, nil, fmt.Errorf("%s: has no row of block %q; it is a sheet of %s", in.Source, in.Block, in.Sheets[0].Block)
 	}
-	return entered, remarks, nil
+	return entries, remarks, nil
 }
 
-// sheetEntry is a sheet of readings with the sample that they are of.
-type sheetEntry struct {
-	sample   scoring.Sample
-	readings []instrument.Reading
-}
-
-// entry finds the sample of a sheet. A whole sheet must fit the halves of the
-// sample's trays, where there are any.
-func (in Readings) entry(samples []scoring.Sample, block string, sheet instrument.Sheet) (sheetEntry, error) {
-	picked := in.Picked
+// entry finds the day of a sheet and what speaks against it.
+func (in Readings) entry(season []scoring.Sample, sheet instrument.Sheet) (sheetEntry, error) {
+	e := sheetEntry{picked: in.Picked, readings: sheet.Readings}
 	if !sheet.Day.IsZero() {
-		picked = sheet.Day
+		e.picked = sheet.Day
 	}
-	sample, err := sampleOf(samples, block, picked)
-	if err != nil {
-		return sheetEntry{}, err
+	own := ofBlock(season, in.Block)
+	if e.picked.IsZero() {
+		sample, err := sampleOf(own, in.Block, e.picked)
+		if err != nil {
+			return e, fmt.Errorf("%w; or give the day with --picked, and the readings wait for their tray", err)
+		}
+		e.picked = sample.Picked
 	}
-	if halves := len(sample.Fruit()); in.Whole && halves > 0 {
-		if err := instrument.Match(sheet.Readings, halves); err != nil {
-			return sheetEntry{}, fmt.Errorf("block %q, picked %s: %w", block, sample.Picked.Format(time.DateOnly), err)
+	look := sheetLook{Readings: in, sheet: e, season: season}
+	for _, s := range own {
+		if s.Picked.Equal(e.picked) {
+			look.sample = s
+		} else if s.Picked.Before(e.picked) {
+			look.before = s
 		}
 	}
-	return sheetEntry{sample, sheet.Readings}, nil
+	e.objections = look.objections()
+	return e, nil
+}
+
+func ofBlock(season []scoring.Sample, block string) []scoring.Sample {
+	var out []scoring.Sample
+	for _, s := range season {
+		if s.Block == block {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // StrikeReadings takes back the readings of one fruit of a block's sample of a day,
 // or of the last one where the day is zero.
-func (b *Bench) StrikeReadings(ctx context.Context, by, block string, picked time.Time, fruit int, why string) error {
-	by, err := signed(by)
+func (b *Bench) StrikeReadings(ctx context.Context, act Act, block string, picked time.Time, fruit int, why string) error {
+	act, err := b.signed(ctx, act)
 	if err != nil {
 		return err
 	}
@@ -131,18 +188,62 @@ func (b *Bench) StrikeReadings(ctx context.Context, by, block string, picked tim
 	if err != nil {
 		return err
 	}
-	return b.Season.StrikeReadings(ctx, by, sample.Block, sample.Picked, fruit, why)
-}
-
-// AddCheck keeps a check of an instrument, made today where it has no day; its By
-// signs it.
-func (b *Bench) AddCheck(ctx context.Context, c instrument.Check) error {
-	var err error
-	if c.By, err = signed(c.By); err != nil {
+	s, err := b.writing(act, sample.Block)
+	if err != nil {
 		return err
 	}
-	if c.Day.IsZero() {
-		c.Day = b.Today()
+	return s.StrikeReadings(ctx, act.By, sample.Block, sample.Picked, fruit, why)
+}
+
+// Batch is what was entered at one go, as it now stands.
+type Batch = ledger.Batch
+
+// Batches lists what was entered for a block, sheets and readings by hand.
+func (b *Bench) Batches(ctx context.Context, block string) ([]Batch, error) {
+	of, err := b.Block(ctx, block)
+	if err != nil {
+		return nil, err
 	}
-	return b.Season.AddCheck(ctx, c)
+	return b.Season.Batches(ctx, of.Name)
+}
+
+// StrikeSheet takes back what was entered at one go, by the number that Batches
+// tells: what was entered before it counts again.
+func (b *Bench) StrikeSheet(ctx context.Context, act Act, batch int64, why string) error {
+	act, err := b.signed(ctx, act)
+	if err != nil {
+		return err
+	}
+	s, err := b.writing(act, "readings")
+	if err != nil {
+		return err
+	}
+	return s.StrikeBatch(ctx, act.By, batch, why)
+}
+
+// RestoreSheet puts back what StrikeSheet took.
+func (b *Bench) RestoreSheet(ctx context.Context, act Act, batch int64, why string) error {
+	act, err := b.signed(ctx, act)
+	if err != nil {
+		return err
+	}
+	s, err := b.writing(act, "readings")
+	if err != nil {
+		return err
+	}
+	return s.RestoreBatch(ctx, act.By, batch, why)
+}
+
+// MoveSheet moves what was entered at one go to the sample of another block or day,
+// or by shift to other fruit.
+func (b *Bench) MoveSheet(ctx context.Context, act Act, batch int64, block string, picked time.Time, shift int, why string) error {
+	act, of, err := b.acting(ctx, act, block)
+	if err != nil {
+		return err
+	}
+	s, err := b.writing(act, "readings")
+	if err != nil {
+		return err
+	}
+	return s.MoveBatch(ctx, act.By, batch, of, picked, shift, why)
 }

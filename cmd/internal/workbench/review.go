@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/scoring/ledger"
 )
 
 // Reviewed is what became of the call of one fruit.
@@ -18,21 +19,44 @@ type Reviewed struct {
 
 // Review keeps what a person did with the call of a fruit of a block's sample of a
 // day, or of the last one where the day is zero.
-func (b *Bench) Review(ctx context.Context, block string, picked time.Time, fruit int, r scoring.Review) (Reviewed, error) {
-	var err error
-	if r.By, err = signed(r.By); err != nil {
-		return Reviewed{}, err
-	}
-	sample, err := b.Sample(ctx, block, picked)
+func (b *Bench) Review(ctx context.Context, act Act, block string, picked time.Time, fruit int, r scoring.Review) (Reviewed, error) {
+	tray, done, s, err := b.reviewing(ctx, act, block, picked, fruit)
 	if err != nil {
 		return Reviewed{}, err
 	}
+	r.By = done.Review.By
+	done.Review = r
+	return done, s.Review(ctx, tray, fruit, r)
+}
+
+// UndoReview takes the review of a fruit back: the one before it counts again, or
+// none. Was then tells the review that was taken back.
+func (b *Bench) UndoReview(ctx context.Context, act Act, block string, picked time.Time, fruit int, why string) (Reviewed, error) {
+	tray, done, s, err := b.reviewing(ctx, act, block, picked, fruit)
+	if err != nil {
+		return Reviewed{}, err
+	}
+	return done, s.UndoReview(ctx, done.Review.By, tray.PhotoHash, fruit, why)
+}
+
+// reviewing finds the fruit that is to be reviewed.
+func (b *Bench) reviewing(ctx context.Context, act Act, block string, picked time.Time, fruit int) (scoring.Report, Reviewed, *ledger.Season, error) {
+	var none scoring.Report
+	act, err := b.signed(ctx, act)
+	if err != nil {
+		return none, Reviewed{}, nil, err
+	}
+	sample, err := b.Sample(ctx, block, picked)
+	if err != nil {
+		return none, Reviewed{}, nil, err
+	}
 	tray, half, ok := find(sample, fruit)
 	if !ok {
-		return Reviewed{}, fmt.Errorf("block %q: the sample of %s has no half numbered %d; it has %d",
+		return none, Reviewed{}, nil, fmt.Errorf("block %q: the sample of %s has no half numbered %d; it has %d",
 			sample.Block, sample.Picked.Format(time.DateOnly), fruit, len(sample.Fruit()))
 	}
-	return Reviewed{sample.Block, sample.Picked, half, r}, b.Season.Review(ctx, tray, fruit, r)
+	s, err := b.writing(act, sample.Block)
+	return tray, Reviewed{sample.Block, sample.Picked, half, scoring.Review{By: act.By}}, s, err
 }
 
 // find gives a fruit of a sample and the tray that it lies on.

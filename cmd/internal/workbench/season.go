@@ -13,11 +13,8 @@ import (
 // signs it; the name may be empty.
 func NewSeason(ctx context.Context, dir, by, orchard string) error {
 	orchard = strings.TrimSpace(orchard)
-	if orchard != "" {
-		var err error
-		if by, err = signed(by); err != nil {
-			return err
-		}
+	if by = strings.TrimSpace(by); orchard != "" && by == "" {
+		return errNobody
 	}
 	s, err := ledger.Create(ctx, dir)
 	if err != nil {

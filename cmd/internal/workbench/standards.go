@@ -40,8 +40,8 @@ func (b *Bench) StandardsTable(ctx context.Context) ([]byte, error) {
 
 // UseStandards takes a table of standards into the season and tells how many
 // rows it has. Errors name the table and its row.
-func (b *Bench) UseStandards(ctx context.Context, by, name string, table []byte) (int, error) {
-	by, err := signed(by)
+func (b *Bench) UseStandards(ctx context.Context, act Act, name string, table []byte) (int, error) {
+	act, err := b.signed(ctx, act)
 	if err != nil {
 		return 0, err
 	}
@@ -49,5 +49,9 @@ func (b *Bench) UseStandards(ctx context.Context, by, name string, table []byte)
 	if err != nil {
 		return 0, err
 	}
-	return len(rows), b.Season.PutSheet(ctx, by, ledger.StandardsSheet, string(table))
+	s, err := b.writing(act, name)
+	if err != nil {
+		return 0, err
+	}
+	return len(rows), s.PutSheet(ctx, act.By, ledger.StandardsSheet, string(table))
 }
