@@ -47,8 +47,8 @@ func Open(ctx context.Context, c Config) (*Bench, error) {
 	return b, nil
 }
 
-func measureHere(_ context.Context, photo []byte, opt vision.Options) (vision.Tray, error) {
-	return vision.Measure(photo, opt)
+func measureHere(ctx context.Context, photo []byte, opt vision.Options) (vision.Tray, error) {
+	return vision.MeasureContext(ctx, photo, opt)
 }
 
 // Close closes the season, if there is one.

@@ -8,13 +8,21 @@
 // several goroutines at once. Each verb takes a context first.
 //
 //	photos     Scorer, Scorer.Score, Scorer.Each; Intake, Intake.Keep; Store
-//	reviews    Review
-//	readings   ReadSheets, EnterReadings, StrikeReadings, AddCheck
-//	blocks     AddBlock, ChangeBlock, Blocks
+//	trays      Trays, Tray, MoveTray, StrikeTray, RestoreTray, RenumberTray, StrikeHalves
+//	samples    Sample, ChangeSample, StrikeSample, RestoreSample
+//	reviews    Review, UndoReview
+//	readings   ReadSheets, Typed.Reading, EnterReadings, Batches, StrikeReadings,
+//	           StrikeSheet, RestoreSheet, MoveSheet; AddCheck, Checks, StrikeCheck
+//	blocks     AddBlock, ChangeBlock, Blocks, PickBlock, UndoPick, RetireBlock
 //	decisions  Report, Outlook, Plan, Overlays
 //	sets       NewSet, Grade, CheckSet, Convert, Adopt, Sets; Shelf.Set
 //	standards  Standards, StandardsTable, UseStandards
-//	season     NewSeason, Backup, CheckSeason, History, Orchard
+//	season     NewSeason, Backup, CheckSeason, History, Orchard, Settings, Set
+//
+// Whatever writes takes an Act: who does it, by what name it was sent, and why it is
+// to be done although the bench objects. What looks like a slip is a Refusal, a list
+// of notes to be shown in the reader's language; done again with Act.Anyway it is
+// written, with the objections and the reason beside it.
 //
 // Errors are those of package fault: wrong use, an error with a hint, several at
 // once; any other says that something could not be done. They name the photo, file
