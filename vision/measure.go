@@ -95,7 +95,7 @@ func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo
 	for _, d := range opt.Pointed {
 		pointed = append(pointed, locate.Disc{X: d.Centre.X / p.Scale, Y: d.Centre.Y / p.Scale, Radius: d.Radius / p.Scale})
 	}
-	found, _ := locate.Find(m, pointed...)
+	found, _ := locate.Find(m, opt.Halves, pointed...)
 	return p, found, ctx.Err()
 }
 

@@ -20,19 +20,26 @@ func decide(p *picture, rough []face) (halves, doubted []face) {
 			break
 		}
 		fs = examine(p, fs)
-		halves, doubted = nil, nil
-		for _, f := range fs {
-			switch {
-			case f.evidence >= sure:
-				halves = append(halves, f)
-			case f.evidence >= likely:
-				doubted = append(doubted, f)
-			}
-		}
+		halves, doubted = sorted(fs)
 		rough = slices.DeleteFunc(rough, func(r face) bool {
 			return slices.ContainsFunc(fs, func(f face) bool { return f.x == r.x && f.y == r.y })
 		})
 	}
+	return halves, doubted
+}
+
+// sorted tells the sure faces from those that may be halves. What the frame hides of a face its likeness to
+// others cannot make up for.
+func sorted(fs []face) (halves, doubted []face) {
+	for _, f := range fs {
+		switch {
+		case f.evidence >= sure && (!f.clipped || f.alone >= sureClipped):
+			halves = append(halves, f)
+		case f.evidence >= likely:
+			doubted = append(doubted, f)
+		}
+	}
+	slices.SortStableFunc(doubted, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
 	return halves, doubted
 }
 
@@ -42,16 +49,15 @@ func examine(p *picture, fs []face) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
 	out := sharpen(p, fs, l, l.own, 2)
 	parallel.Each(len(out), func(i int) { out[i] = weigh(p, out[i].ring, out[i].support) })
-	teach := teachers(out)
 	var sizes []float64
 	for i := range out {
-		if out[i].evidence >= teaching && teach(i) {
+		if out[i].teaches() {
 			sizes = append(sizes, out[i].radius())
 		}
 	}
 	if len(sizes) == 0 {
 		for i := range out {
-			out[i].evidence = min(out[i].evidence, sure-0.01)
+			out[i].evidence = min(out[i].evidence, math.Nextafter(sure, likely))
 		}
 		return out
 	}
@@ -65,14 +71,37 @@ func examine(p *picture, fs []face) []face {
 	return out
 }
 
-// teachers says which faces are sure by themselves; all, where none is.
+// teaches says whether a face is sure enough by itself to tell what halves look like on this tray.
+func (f *face) teaches() bool { return f.alone >= teaching && !f.clipped }
+
+// teachers says which faces teach: all, where none is sure enough.
 func teachers(fs []face) func(i int) bool {
-	if !slices.ContainsFunc(fs, func(f face) bool { return f.evidence >= teaching }) {
+	if !slices.ContainsFunc(fs, func(f face) bool { return f.teaches() }) {
 		return everyone
 	}
 	is := make([]bool, len(fs))
-	for i, f := range fs {
-		is[i] = f.evidence >= teaching
+	for i := range fs {
+		is[i] = fs[i].teaches()
 	}
 	return func(i int) bool { return is[i] }
+}
+
+// recount makes use of knowing how many halves there are. Suspects that are missing to the number are halves where
+// they are likelier so than not and the next one is clearly less likely; halves too many are
+// suspects where they are the least sure ones by as clear a step.
+func recount(halves, doubted []face, expected int) (h, d []face) {
+	if expected <= 0 || len(halves) == 0 || expected == len(halves) {
+		return halves, doubted
+	}
+	all := slices.Concat(halves, doubted)
+	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
+	switch {
+	case expected > len(all), all[expected-1].evidence < evenOdds:
+		return halves, doubted
+	case expected < len(all) && all[expected-1].evidence-all[expected].evidence < clearStep:
+		return halves, doubted
+	case expected < len(halves) && all[expected].evidence > doubtful:
+		return halves, doubted
+	}
+	return all[:expected:expected], all[expected:]
 }

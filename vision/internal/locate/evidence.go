@@ -24,14 +24,17 @@ var table = [cueCount][]likelihood{
 // likelihood is what one value of a cue says.
 type likelihood struct{ value, logRatio float64 }
 
-// Evidence is a sum of what cues say. A place is a half from sure on; from possible on it may
-// be one.
+// Sums of evidence from which a place counts as something.
 const (
-	teaching = 2.5
-	sure     = 0.6
-	likely   = -0.5
-	possible = -3.0
-	unseen   = -1.2 // what says for a half where nothing is seen
+	unseen      = -1.2 // what the sum begins with: most outlines are none of a half
+	possible    = -3.0 // worth a closer look
+	likely      = -0.5 // a suspect
+	evenOdds    = 0.0  // as likely a half as not
+	sure        = 0.6  // a half, on a tray with one that teaches
+	sureClipped = 1.0  // a half that the frame cuts off, by itself
+	doubtful    = 2.5  // up to here a half may be taken back where there are too many
+	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like
+	clearStep   = 1.0  // by which one face is clearly surer than another
 )
 
 // evidence adds up what all cues say.

@@ -12,7 +12,9 @@ type face struct {
 	ring
 	core     core
 	support  float64 // share of the outline that is a clear edge, 0 to 1
-	evidence float64 // sum of what is seen of it
+	clipped  bool    // cut off by the frame
+	alone    float64 // evidence of what is seen of it
+	evidence float64 // the same with its likeness to the other halves of the tray
 }
 
 const (
@@ -36,8 +38,10 @@ func follow(p *picture, cands []candidate) []face {
 func weigh(p *picture, g ring, support float64) face {
 	x, y := g.centroid()
 	f := face{ring: g, core: findCore(p, x, y, g.radius()), support: support}
+	f.clipped = f.cutOff(p)
 	seen := witness(p, &f)
-	f.evidence = seen.evidence()
+	f.alone = seen.evidence()
+	f.evidence = f.alone
 	return f
 }
 

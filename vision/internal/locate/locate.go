@@ -38,9 +38,9 @@ func (f Face) Edge() []Point {
 }
 
 // Find looks for cut faces on an 8-bit BGR picture of a tray: the sure ones and those that may be some, in no
-// order. None is no error. Faces want 60 px of radius or more to be outlined well.
-// What lies where somebody pointed to a half is one.
-func Find(bgr gocv.Mat, pointed ...Disc) (faces, suspects []Face) {
+// order. expected is how many there should be, 0 where that is not known. None is no error. Faces want 60 px of
+// radius or more to be outlined well. What lies where somebody pointed to a half is one.
+func Find(bgr gocv.Mat, expected int, pointed ...Disc) (faces, suspects []Face) {
 	var p *picture
 	var cands []candidate
 	parallel.Each(2, func(i int) {
@@ -52,6 +52,7 @@ func Find(bgr gocv.Mat, pointed ...Disc) (faces, suspects []Face) {
 	})
 	rough := follow(p, cands)
 	fs, doubted := decide(p, rough)
+	fs, doubted = recount(fs, doubted, expected)
 	fs = withPointed(p, fs, pointed)
 	if len(fs) == 0 {
 		return nil, roughly(p, doubted)
@@ -96,14 +97,7 @@ func describe(p *picture, flesh, outline ring, c core) Face {
 		x, y = c.x, c.y
 	}
 	f := Face{Core: Point{x, y}, Radius: r, Star: c.share, Roughness: outline.roughness()}
-	near := 0
-	for b := range bearings {
-		px, py := outline.point(b)
-		if px < 1 || py < 1 || px > float64(p.w)-1 || py > float64(p.h)-1 {
-			near++
-		}
-	}
-	f.Clipped = near >= 2
+	f.Clipped = outline.cutOff(p)
 	flesh, outline = flesh.recentred(x, y), outline.recentred(x, y)
 	f.Flesh, f.Outline = flesh.r[:], outline.r[:]
 	for b := range f.Flesh {

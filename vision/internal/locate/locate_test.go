@@ -35,7 +35,7 @@ func facesOf(t *testing.T, img image.Image) []Face {
 		t.Fatal(err)
 	}
 	defer bgr.Close()
-	faces, _ := Find(bgr)
+	faces, _ := Find(bgr, 0)
 	return faces
 }
 

@@ -154,3 +154,15 @@ func (g *ring) roughness() float64 {
 	}
 	return math.Sqrt(sum/bearings) / g.radius()
 }
+
+// cutOff says whether the frame of the picture cuts a ring off.
+func (g *ring) cutOff(p *picture) bool {
+	out := 0
+	for b := range bearings {
+		x, y := g.point(b)
+		if x < 1 || y < 1 || x > float64(p.w)-1 || y > float64(p.h)-1 {
+			out++
+		}
+	}
+	return out >= 2
+}
