@@ -75,3 +75,9 @@ type Place struct {
 	Radius  float64 // of the circle with the outline's area, pixels
 	Outline []Point // edge of the cut face, closed, clockwise as seen
 }
+
+// Suspect is a place on a photo that may hold a half but is not sure enough to be numbered.
+type Suspect struct {
+	Place Place
+	Why   note.Note // what speaks most against a half
+}

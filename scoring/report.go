@@ -27,7 +27,8 @@ type Report struct {
 	Taken         time.Time // as the camera's clock had it, zone without meaning; zero when unknown
 
 	Reference Reference
-	Fruit     []Fruit // in reading order
+	Fruit     []Fruit   // in reading order
+	Suspects  []Suspect // places that may hold a half but have no number; known when a photo has just been measured
 	Summary   Summary
 	Remarks   []note.Note // about the photo as a whole
 	Program   string      // name and version of the program that measured

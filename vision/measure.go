@@ -22,7 +22,7 @@ const (
 )
 
 // Measure finds and measures the halves on one photo. The error is
-// ErrNoHalves when there are none and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
+// ErrNoHalves when there are none (the Tray then holds the suspects, if any) and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
 // photo's name and says what to do.
 func Measure(bytes []byte, opt Options) (Tray, error) {
 	return MeasureContext(context.Background(), bytes, opt)
@@ -45,20 +45,25 @@ func MeasureContext(ctx context.Context, bytes []byte, opt Options) (Tray, error
 	}
 	opt = opt.withDefaults()
 	p, found, err := look(ctx, bytes, opt, workLong)
-	if err == nil && len(found) > 0 && middleRadius(found) < smallRadius && p.Scale > 1 {
+	if err == nil && len(found.faces) > 0 && middleRadius(found.faces) < smallRadius && p.Scale > 1 {
 		p, found, err = look(ctx, bytes, opt, closerLong)
 	}
 	if err != nil {
 		return Tray{}, err
 	}
-	tray := Tray{Width: p.Width, Height: p.Height, Taken: p.Taken}
-	if len(found) == 0 {
-		return Tray{}, ErrNoHalves
+	tray := Tray{Width: p.Width, Height: p.Height, Taken: p.Taken, Suspects: suspectsOf(found.suspects, p.Scale)}
+	if len(found.faces) == 0 {
+		return tray, ErrNoHalves
 	}
 	if colourless(p.Pix) {
 		return Tray{}, ErrNoColour
 	}
-	found = inReadingOrder(found)
+	tray.read(p, inReadingOrder(found.faces), opt)
+	return tray, nil
+}
+
+// read measures the faces found, in reading order.
+func (t *Tray) read(p photo.Photo, found []locate.Face, opt Options) {
 	// Halves cut off by the frame are not measured, and their outlines are the least sure.
 	var whole []stain.Face
 	for _, f := range found {
@@ -74,29 +79,31 @@ func MeasureContext(ctx context.Context, bytes []byte, opt Options) (Tray, error
 			h.measured(f, readings[next])
 			next++
 		}
-		tray.Halves = append(tray.Halves, h)
+		t.Halves = append(t.Halves, h)
 	}
-	tray.remark(readings)
-	return tray, nil
+	t.remark(readings)
 }
 
+// seen is what was found on a photo: the sure halves and what may be some.
+type seen struct{ faces, suspects []locate.Face }
+
 // look finds the faces on the photo reduced to the given long side.
-func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo, []locate.Face, error) {
+func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo, seen, error) {
 	p, err := photo.Load(ctx, bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: long})
 	if err != nil {
-		return p, nil, err
+		return p, seen{}, err
 	}
 	m, err := p.Mat()
 	if err != nil {
-		return p, nil, err
+		return p, seen{}, err
 	}
 	defer m.Close()
 	var pointed []locate.Disc
 	for _, d := range opt.Pointed {
 		pointed = append(pointed, locate.Disc{X: d.Centre.X / p.Scale, Y: d.Centre.Y / p.Scale, Radius: d.Radius / p.Scale})
 	}
-	found, _ := locate.Find(m, opt.Halves, pointed...)
-	return p, found, ctx.Err()
+	faces, suspects := locate.Find(m, opt.Halves, pointed...)
+	return p, seen{faces, suspects}, ctx.Err()
 }
 
 func middleRadius(fs []locate.Face) float64 {
@@ -115,9 +122,9 @@ func place(number int, f locate.Face, scale float64) Half {
 		Centre:  Point{f.Core.X * scale, f.Core.Y * scale},
 		Radius:  f.Radius * scale,
 		Clipped: f.Clipped,
-	}
-	for _, e := range f.Edge() {
-		h.Outline = append(h.Outline, Point{e.X * scale, e.Y * scale})
+
+		Outline:  outlineOf(f, scale),
+		Evidence: f.Evidence,
 	}
 	if h.Clipped {
 		h.Remarks = append(h.Remarks, note.New(RemarkClipped))

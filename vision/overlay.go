@@ -69,9 +69,13 @@ var (
 
 // Overlay draws the halves of a tray over a picture of it: outline, number and
 // label. marks run in step with tray.Halves; missing ones are empty. Doubtful halves are
-// dashed and carry a diamond with a question mark, halves cut off by the frame are dotted.
+// dashed and carry a diamond with a question mark, halves cut off by the frame are dotted in white, suspects in yellow and without a number.
 func Overlay(pic image.Image, tray Tray, marks []Mark) *image.NRGBA {
 	d := newDrawing(pic, float64(pic.Bounds().Dx())/float64(tray.Width))
+	for _, s := range tray.Suspects {
+		pen := vg.Length(d.pen)
+		d.outline(s.Outline, doubtful, []vg.Length{pen, 2 * pen})
+	}
 	for i, h := range tray.Halves {
 		var m Mark
 		if i < len(marks) {
@@ -114,16 +118,6 @@ func (d *drawing) at(x, y float64) vg.Point {
 }
 
 func (d *drawing) half(h Half, m Mark) {
-	var edge vg.Path
-	for i, p := range h.Outline {
-		at := d.at(p.X*d.scale, p.Y*d.scale)
-		if i == 0 {
-			edge.Move(at)
-		} else {
-			edge.Line(at)
-		}
-	}
-	edge.Close()
 	pen := vg.Length(d.pen)
 	ink := sure
 	var dashes []vg.Length
@@ -133,6 +127,23 @@ func (d *drawing) half(h Half, m Mark) {
 	case m.Doubtful:
 		ink, dashes = doubtful, []vg.Length{5 * pen, 2.5 * pen}
 	}
+	d.outline(h.Outline, ink, dashes)
+	d.plaque(h, m, ink)
+}
+
+// outline draws a closed line with a seam.
+func (d *drawing) outline(points []Point, ink color.Color, dashes []vg.Length) {
+	var edge vg.Path
+	for i, p := range points {
+		at := d.at(p.X*d.scale, p.Y*d.scale)
+		if i == 0 {
+			edge.Move(at)
+		} else {
+			edge.Line(at)
+		}
+	}
+	edge.Close()
+	pen := vg.Length(d.pen)
 	d.c.SetColor(seam)
 	d.c.SetLineWidth(2 * pen)
 	d.c.SetLineDash(nil, 0)
@@ -142,7 +153,6 @@ func (d *drawing) half(h Half, m Mark) {
 	d.c.SetLineDash(dashes, 0)
 	d.c.Stroke(edge)
 	d.c.SetLineDash(nil, 0)
-	d.plaque(h, m, ink)
 }
 
 // plaque writes number and label on a dark ground below the core, where it

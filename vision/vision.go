@@ -29,6 +29,7 @@ type Tray struct {
 	Width, Height int         // of the upright full-size photo, pixels
 	Taken         time.Time   // capture time as the camera's clock had it, in UTC for want of a zone; zero when the photo does not say
 	Halves        []Half      // in reading order: rows top to bottom, each left to right
+	Suspects      []Suspect   // places that may hold a half but are not sure enough to be numbered, the likeliest first
 	Remarks       []note.Note // about the photo as a whole
 }
 
@@ -39,7 +40,9 @@ type Half struct {
 	Radius  float64 // of the circle with the outline's area, pixels
 	Outline []Point // edge of the cut face, skin included; closed, clockwise as seen
 	Clipped bool    // cut off by the frame: not measured, Profile is empty
-	Profile zones.Profile
+	// Evidence is that of a Suspect; low where the half is hardly sure to be one.
+	Evidence float64
+	Profile  zones.Profile
 	// FractionLow and FractionHigh are how little and how much of the flesh may be
 	// stained: by a threshold a quarter higher and lower, by glare, and by
 	// an edge that is rough, in quadrature; in [0, 1].
@@ -47,6 +50,17 @@ type Half struct {
 	Glare                     float64     // share of the face hidden by glare, in [0, 1]
 	Focus                     float64     // sharpness of the face: 1 sharp, towards 0 blurred
 	Remarks                   []note.Note // what makes this half doubtful
+}
+
+// Suspect is a place that may hold a half.
+type Suspect struct {
+	Centre  Point   // of the outline's area
+	Radius  float64 // of the circle with that area, pixels
+	Outline []Point // closed, clockwise as seen
+	// Evidence is the natural logarithm of how much likelier what is seen there is on a half than
+	// on something else.
+	Evidence float64
+	Why      note.Note // what speaks most against a half
 }
 
 // Stained is the stained fraction of the half, in [0, 1]; false when it was

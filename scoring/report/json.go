@@ -47,13 +47,14 @@ func writeJSON(w io.Writer, value any) error {
 }
 
 type object struct {
-	Photo  string  `json:"photo"`
-	Width  int     `json:"width"`
-	Height int     `json:"height"`
-	Taken  *string `json:"taken"`
-	Set    set     `json:"set"`
-	Halves []half  `json:"halves"`
-	Mean   mean    `json:"mean"`
+	Photo    string    `json:"photo"`
+	Width    int       `json:"width"`
+	Height   int       `json:"height"`
+	Taken    *string   `json:"taken"`
+	Set      set       `json:"set"`
+	Halves   []half    `json:"halves"`
+	Suspects []suspect `json:"suspects"`
+	Mean     mean      `json:"mean"`
 }
 
 type set struct {
@@ -78,6 +79,14 @@ type half struct {
 	Borderline bool           `json:"borderline"`
 	Reasons    []string       `json:"reasons"`
 	Notes      []words.Spoken `json:"notes"`
+}
+
+// suspect is a place that may hold a half but has no number.
+type suspect struct {
+	Centre  pixels       `json:"centre"`
+	Radius  pixel        `json:"radius"`
+	Outline []pixels     `json:"outline"`
+	Why     words.Spoken `json:"why"`
 }
 
 type mean struct {
@@ -124,14 +133,17 @@ func newObject(r scoring.Report) object {
 			Name: r.Reference.Name, Version: r.Reference.Version, Calibrated: r.Reference.Calibrated,
 			Scale: [2]milli{milli(r.Reference.Scale.Stained), milli(r.Reference.Scale.Clear)},
 		},
-		Halves: make([]half, len(r.Fruit)),
-		Mean:   newMean(r.Summary),
+		Halves: make([]half, len(r.Fruit)), Suspects: make([]suspect, len(r.Suspects)),
+		Mean: newMean(r.Summary),
 	}
 	if t := taken(r.Taken, isoLocal); t != "" {
 		o.Taken = &t
 	}
 	for i, f := range r.Fruit {
 		o.Halves[i] = newHalf(f)
+	}
+	for i, s := range r.Suspects {
+		o.Suspects[i] = newSuspect(s)
 	}
 	return o
 }
@@ -179,6 +191,17 @@ func newHalf(f scoring.Fruit) half {
 	h.Borderline = f.Open()
 	h.say(f.Call.Reasons...)
 	return h
+}
+
+func newSuspect(s scoring.Suspect) suspect {
+	out := suspect{
+		Centre: pixels{pixel(s.Place.Centre[0]), pixel(s.Place.Centre[1])}, Radius: pixel(s.Place.Radius),
+		Outline: make([]pixels, len(s.Place.Outline)), Why: english.Spoken(s.Why)[0],
+	}
+	for i, p := range s.Place.Outline {
+		out.Outline[i] = pixels{pixel(p[0]), pixel(p[1])}
+	}
+	return out
 }
 
 // say adds what is to be said of the half, in words and as values.

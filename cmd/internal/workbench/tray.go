@@ -20,12 +20,9 @@ import (
 func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fruit {
 	f := scoring.Fruit{
 		Number:  h.Number,
-		Place:   scoring.Place{Centre: scoring.Point{h.Centre.X, h.Centre.Y}, Radius: h.Radius},
+		Place:   placeOf(h.Centre, h.Radius, h.Outline),
 		Remarks: h.Remarks,
 		Clipped: h.Clipped,
-	}
-	for _, p := range h.Outline {
-		f.Place.Outline = append(f.Place.Outline, scoring.Point{p.X, p.Y})
 	}
 	if h.Clipped {
 		return f
@@ -38,6 +35,14 @@ func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fru
 	f.Call = path.Call(o, targets...)
 	f.Stained, f.Zones, f.Weights, f.Masked = o.Stained, o.Zones, o.Weights, o.Masked
 	return f
+}
+
+func placeOf(centre vision.Point, radius float64, outline []vision.Point) scoring.Place {
+	p := scoring.Place{Centre: scoring.Point{centre.X, centre.Y}, Radius: radius}
+	for _, at := range outline {
+		p.Outline = append(p.Outline, scoring.Point{at.X, at.Y})
+	}
+	return p
 }
 
 // Labels are what the grower calls the block.
@@ -67,6 +72,9 @@ func (s *Scorer) reportOn(name string, photo []byte, tray vision.Tray) scoring.R
 	}
 	for _, h := range tray.Halves {
 		r.Fruit = append(r.Fruit, fruitOf(h, s.path, s.targets))
+	}
+	for _, u := range tray.Suspects {
+		r.Suspects = append(r.Suspects, scoring.Suspect{Place: placeOf(u.Centre, u.Radius, u.Outline), Why: u.Why})
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	return r

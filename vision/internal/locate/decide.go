@@ -33,13 +33,13 @@ func decide(p *picture, rough []face) (halves, doubted []face) {
 func sorted(fs []face) (halves, doubted []face) {
 	for _, f := range fs {
 		switch {
-		case f.evidence >= sure && (!f.clipped || f.alone >= sureClipped):
+		case f.sum() >= sure && (!f.clipped || f.alone() >= sureClipped):
 			halves = append(halves, f)
-		case f.evidence >= likely:
+		case f.sum() >= likely:
 			doubted = append(doubted, f)
 		}
 	}
-	slices.SortStableFunc(doubted, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
+	slices.SortStableFunc(doubted, func(a, b face) int { return cmpDown(a.sum(), b.sum()) })
 	return halves, doubted
 }
 
@@ -57,7 +57,7 @@ func examine(p *picture, fs []face) []face {
 	}
 	if len(sizes) == 0 {
 		for i := range out {
-			out[i].evidence = min(out[i].evidence, math.Nextafter(sure, likely))
+			out[i].evidence[DoubtLikeness] = min(0, evenOdds-out[i].alone())
 		}
 		return out
 	}
@@ -65,14 +65,14 @@ func examine(p *picture, fs []face) []face {
 	all := l.all()
 	parallel.Each(len(out), func(i int) {
 		in, beyond := faceShare(p, all, &out[i].ring)
-		out[i].evidence += says(likeSize, math.Abs(math.Log(out[i].radius()/sizes[len(sizes)/2])))
-		out[i].evidence += says(likeColours, in-beyond)
+		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/sizes[len(sizes)/2])))
+		out[i].evidence[DoubtLikeness] += says(likeColours, in-beyond)
 	})
 	return out
 }
 
 // teaches says whether a face is sure enough by itself to tell what halves look like on this tray.
-func (f *face) teaches() bool { return f.alone >= teaching && !f.clipped }
+func (f *face) teaches() bool { return f.alone() >= teaching && !f.clipped }
 
 // teachers says which faces teach: all, where none is sure enough.
 func teachers(fs []face) func(i int) bool {
@@ -94,13 +94,13 @@ func recount(halves, doubted []face, expected int) (h, d []face) {
 		return halves, doubted
 	}
 	all := slices.Concat(halves, doubted)
-	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
+	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.sum(), b.sum()) })
 	switch {
-	case expected > len(all), all[expected-1].evidence < evenOdds:
+	case expected > len(all), all[expected-1].sum() < evenOdds:
 		return halves, doubted
-	case expected < len(all) && all[expected-1].evidence-all[expected].evidence < clearStep:
+	case expected < len(all) && all[expected-1].sum()-all[expected].sum() < clearStep:
 		return halves, doubted
-	case expected < len(halves) && all[expected].evidence > doubtful:
+	case expected < len(halves) && all[expected].sum() > doubtful:
 		return halves, doubted
 	}
 	return all[:expected:expected], all[expected:]

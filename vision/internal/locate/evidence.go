@@ -37,13 +37,49 @@ const (
 	clearStep   = 1.0  // by which one face is clearly surer than another
 )
 
+// Doubt is what says most against a face.
+type Doubt int
+
+const (
+	DoubtRim      Doubt = iota // its edge and skin
+	DoubtCore                  // its core
+	DoubtColours               // the colours of flesh and stain
+	DoubtLikeness              // how it resembles the sure halves
+	doubts
+)
+
+// about is what each cue is a sign of.
+var about = [cueCount]Doubt{
+	cueStar: DoubtCore, cueFold: DoubtCore, cueDetail: DoubtCore, cueSeeds: DoubtCore,
+	cueFlesh: DoubtColours, cueGreen: DoubtColours, cueDark: DoubtColours, cueBlueing: DoubtColours, cueLimb: DoubtColours,
+}
+
+// evidence is what is known for a face and against it, by what it is about.
+type evidence [doubts]float64
+
 // evidence adds up what all cues say.
-func (c *cues) evidence() float64 {
-	sum := unseen
+func (c *cues) evidence() (e evidence) {
 	for i := range c {
-		sum += says(table[i], c[i])
+		e[about[i]] += says(table[i], c[i])
 	}
-	return sum
+	return e
+}
+
+// alone is what a face's own look says.
+func (e *evidence) alone() float64 { return unseen + e[DoubtRim] + e[DoubtCore] + e[DoubtColours] }
+
+// sum is alone with the likeness to other halves.
+func (e *evidence) sum() float64 { return e.alone() + e[DoubtLikeness] }
+
+// worst is what says most against the face.
+func (e *evidence) worst() Doubt {
+	out := DoubtRim
+	for d := range doubts {
+		if e[d] < e[out] {
+			out = d
+		}
+	}
+	return out
 }
 
 // says reads a row of the table at a value.

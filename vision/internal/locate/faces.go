@@ -13,8 +13,7 @@ type face struct {
 	core     core
 	support  float64 // share of the outline that is a clear edge, 0 to 1
 	clipped  bool    // cut off by the frame
-	alone    float64 // evidence of what is seen of it
-	evidence float64 // the same with its likeness to the other halves of the tray
+	evidence         // that it is a half
 }
 
 const (
@@ -31,7 +30,7 @@ func follow(p *picture, cands []candidate) []face {
 			all[i] = weigh(p, g, support)
 		}
 	})
-	return slices.DeleteFunc(all, func(f face) bool { return f.support == 0 || f.evidence < possible })
+	return slices.DeleteFunc(all, func(f face) bool { return f.support == 0 || f.sum() < possible })
 }
 
 // weigh looks for the core within an outline and at everything else that tells a half.
@@ -40,8 +39,7 @@ func weigh(p *picture, g ring, support float64) face {
 	f := face{ring: g, core: findCore(p, x, y, g.radius()), support: support}
 	f.clipped = f.cutOff(p)
 	seen := witness(p, &f)
-	f.alone = seen.evidence()
-	f.evidence = f.alone
+	f.evidence = seen.evidence()
 	return f
 }
 
@@ -77,7 +75,7 @@ func roughRing(p *picture, c candidate) (g ring, support float64) {
 // the best first.
 func distinct(taken, rough []face) []face {
 	best := slices.Clone(rough)
-	slices.SortStableFunc(best, func(a, b face) int { return cmpDown(a.evidence, b.evidence) })
+	slices.SortStableFunc(best, func(a, b face) int { return cmpDown(a.sum(), b.sum()) })
 	out := slices.Clone(taken)
 	for _, f := range best {
 		if apart(f, out) {

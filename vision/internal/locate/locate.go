@@ -22,6 +22,7 @@ type Face struct {
 	// Evidence is the natural logarithm of how much likelier all that is seen of the
 	// face is on a half than on something else.
 	Evidence float64
+	Doubt    Doubt // what says most against a suspect
 	// Roughness is how far the outline strays from a smooth one, in shares of
 	// the radius: fruit are lobed, but not jagged.
 	Roughness float64
@@ -79,7 +80,7 @@ func finish(p *picture, fs []face, l lessons) []Face {
 	parallel.Each(len(fs), func(i int) {
 		flesh, outline := rims[i].edges(seenWidth(width, radii[i]), width)
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
-		out[i].Evidence = fs[i].evidence
+		out[i].Evidence = fs[i].sum()
 	})
 	return out
 }
@@ -111,7 +112,7 @@ func roughly(p *picture, fs []face) []Face {
 	out := make([]Face, len(fs))
 	for i, f := range fs {
 		out[i] = describe(p, f.ring, f.ring, f.core)
-		out[i].Evidence = f.evidence
+		out[i].Evidence, out[i].Doubt = f.sum(), f.worst()
 	}
 	return out
 }

@@ -11,7 +11,7 @@ func withPointed(p *picture, fs []face, pointed []Disc) []face {
 	for _, d := range pointed {
 		g, support := roughRing(p, candidate{x: d.X, y: d.Y, r: d.Radius})
 		f := weigh(p, g, support)
-		f.evidence = max(f.evidence, sure)
+		f.evidence[DoubtLikeness] = max(0, sure-f.alone())
 		fs = slices.DeleteFunc(fs, func(o face) bool { return !apart(f, []face{o}) })
 		fs = append(fs, f)
 	}
