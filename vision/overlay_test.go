@@ -28,6 +28,29 @@ func plainPicture(w, h int) *image.NRGBA {
 	return img
 }
 
+// Suspects are drawn dotted and carry nothing that could pass for a number.
+func TestOverlayOfSuspects(t *testing.T) {
+	pic, tray := plainPicture(800, 600), roundTray()
+	tray.Suspects = []Suspect{{Outline: tray.Halves[0].Outline}}
+	tray.Halves = nil
+	got := Overlay(pic, tray, nil)
+	inked, strayed := 0, 0
+	for y := range 600 {
+		for x := range 800 {
+			switch off := math.Hypot(float64(x)-400, float64(y)-300) - 120; {
+			case math.Abs(off) > 5 && got.NRGBAAt(x, y) != pic.NRGBAAt(x, y):
+				strayed++
+			case math.Abs(off) < 1 && closeTo(got.NRGBAAt(x, y), doubtful):
+				inked++
+			}
+		}
+	}
+	// Dots as long as the pen is wide, gaps twice that: a third of 2 pi 120 x 2 px, less what blends at the ends of dots.
+	if inked < 100 || inked > 750 || strayed > 0 {
+		t.Errorf("%d points of the outline drawn, %d elsewhere", inked, strayed)
+	}
+}
+
 func TestOverlayDrawsOnTheOutline(t *testing.T) {
 	pic := plainPicture(800, 600) // twice the photo's size, so the outline lies 120 px from (400, 300)
 	for name, c := range map[string]struct {

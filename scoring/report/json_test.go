@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func asJSON(t *testing.T, reports ...scoring.Report) []byte {
@@ -32,9 +33,22 @@ func TestWriteJSONOfNothing(t *testing.T) {
 	r.Taken = time.Time{}
 	want := `{"photo":"tray.jpg","width":4000,"height":3000,"taken":null,` +
 		`"set":{"name":"Larkfield Gala","version":"3","scale":[1,8],"calibrated":true},` +
-		`"halves":[],"mean":{"stage":null,"low":null,"high":null,"sd":null,"n":0}}` + "\n"
+		`"halves":[],"suspects":[],"mean":{"stage":null,"low":null,"high":null,"sd":null,"n":0}}` + "\n"
 	if got := string(asJSON(t, r)); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
+func TestWriteJSONOfSuspects(t *testing.T) {
+	r := withoutFruit(larkfield())
+	r.Suspects = []scoring.Suspect{{
+		Place: scoring.Place{Centre: scoring.Point{10.04, 20}, Radius: 5, Outline: []scoring.Point{{15, 20}, {5, 20.06}}},
+		Why:   note.New("suspect.core"),
+	}}
+	want := `"suspects":[{"centre":[10,20],"radius":5,"outline":[[15,20],[5,20.1]],` +
+		`"why":{"code":"suspect.core","text":"its middle does not look like a core"}}]`
+	if got := asJSON(t, r); !bytes.Contains(got, []byte(want)) {
+		t.Errorf("no %s in %s", want, got)
 	}
 }
 
