@@ -85,16 +85,16 @@ func trayOf(r scoring.Report) vision.Tray {
 			Number: f.Number, Centre: vision.Point{X: f.Place.Centre[0], Y: f.Place.Centre[1]},
 			Radius: f.Place.Radius, Clipped: f.Clipped,
 		}
-		h.Outline = outlineOf(f.Place)
+		h.Outline = pointsOf(f.Place)
 		tray.Halves = append(tray.Halves, h)
 	}
 	for _, u := range r.Suspects {
-		tray.Suspects = append(tray.Suspects, vision.Suspect{Outline: outlineOf(u.Place)})
+		tray.Suspects = append(tray.Suspects, vision.Suspect{Outline: pointsOf(u.Place)})
 	}
 	return tray
 }
 
-func outlineOf(p scoring.Place) []vision.Point {
+func pointsOf(p scoring.Place) []vision.Point {
 	var out []vision.Point
 	for _, at := range p.Outline {
 		out = append(out, vision.Point{X: at[0], Y: at[1]})
