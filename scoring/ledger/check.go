@@ -2,14 +2,14 @@ package ledger
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -25,16 +25,25 @@ type Finding struct {
 func (f Finding) String() string { return f.Where + ": " + f.What + "; " + f.Do }
 
 // Check looks at everything that a season holds and says what is wrong with it:
-// damage in the database, rows that belong to nothing, trays that are not whole,
-// photos that are missing, changed or on no tray, files that were left half
-// written. No finding means that all is well. It reads every photo, and nothing
-// else can be written meanwhile.
+// damage in the database, tables, triggers and views that others made, rows that
+// are not as they were written or belong to nothing, trays that are not whole,
+// photos that are missing, changed, no files or on no tray, reference sets that
+// were replaced, files that were left half written. No finding means that all is
+// well. It reads every row and photo, and nothing else can be written meanwhile.
 func (s *Season) Check(ctx context.Context) ([]Finding, error) {
 	var found []Finding
-	// With the write lock no tray is in the middle of being stored.
-	err := s.write(ctx, func(w writer) error {
-		for _, look := range []func(reader) ([]Finding, error){s.checkDatabase, s.checkTrays, s.checkPhotos} {
-			more, err := look(w.reader)
+	var options *sql.TxOptions // with the write lock no tray is in the middle of being stored
+	if s.readOnly {
+		options = &sql.TxOptions{ReadOnly: true}
+	}
+	err := s.transact(ctx, options, func(r reader, st standing) error {
+		found = append(found, st.odd...)
+		looks := []func(reader) ([]Finding, error){s.checkDatabase, s.checkSeals, s.checkTrays, s.checkPhotos, s.checkSets}
+		if st.read != nil {
+			looks = looks[:1] // the tables are not those that the others ask
+		}
+		for _, look := range looks {
+			more, err := look(r)
 			if err != nil {
 				return err
 			}
@@ -90,60 +99,50 @@ func (s *Season) checkTrays(r reader) ([]Finding, error) {
 
 // checkPhotos compares photos/ with the trays.
 func (s *Season) checkPhotos(r reader) ([]Finding, error) {
-	known, err := r.photoFiles()
+	known, err := r.photoRows()
 	if err != nil {
 		return nil, err
 	}
+	root, err := s.folder(photosName)
+	if err != nil {
+		return []Finding{{photosName, "it is missing, or no folder", "put the folder of the last backup in its place"}}, nil
+	}
+	defer root.Close()
 	var found []Finding
 	for _, file := range slices.Sorted(maps.Keys(known)) {
 		if err := r.ctx.Err(); err != nil {
 			return nil, err
 		}
-		if wrong := checkPhoto(s.photoPath(file), known[file]); wrong != "" {
+		row := known[file]
+		if wrong := row.wrong(readPhoto(io.Discard, root, row)); wrong != "" {
 			found = append(found, Finding{photosName + "/" + file, wrong, "put the file of the last backup in its place"})
 		}
 	}
-	err = s.eachPhotoFile(func(file string) error {
+	err = eachFile(root, func(file string) error {
 		_, ok := known[file]
 		switch {
 		case ok:
-		case strings.HasPrefix(filepath.Base(file), halfWritten):
-			found = append(found, Finding{photosName + "/" + file, "it is part of a photo that was not stored to its end", "remove it"})
-		default:
+		case !strings.HasPrefix(path.Base(file), halfWritten):
 			found = append(found, Finding{photosName + "/" + file, "it is on no tray", "store it as a tray, or move it elsewhere"})
+		case !marks(root, file, known):
+			found = append(found, Finding{photosName + "/" + file, "it is part of a photo that was not stored to its end", "remove it"})
 		}
 		return nil
 	})
 	return found, err
 }
 
-// checkPhoto says what is wrong with a photo; empty when nothing is.
-func checkPhoto(path, hash string) string {
-	sum := sha256.New()
-	err := readInto(sum, path)
-	return photoWrong(err, hex.EncodeToString(sum.Sum(nil)) == hash)
-}
-
-// photoWrong says what reading a photo told; empty when all is well.
-func photoWrong(err error, same bool) string {
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return "the photo is missing"
-	case err != nil:
-		return "the photo cannot be read: " + err.Error()
-	case !same:
-		return "it is not the photo that was stored: its bytes have changed"
-	}
-	return ""
-}
-
-// readInto copies a file to a writer.
-func readInto(to io.Writer, path string) error {
-	f, err := os.Open(path)
+// marks says whether a file is the mark of a photo whose tray has just been
+// stored: another name of it.
+func marks(root *os.Root, file string, known map[string]photoRow) bool {
+	mark, err := root.Lstat(filepath.FromSlash(file))
 	if err != nil {
-		return err
+		return errors.Is(err, fs.ErrNotExist) // it has been taken away meanwhile
 	}
-	defer f.Close()
-	_, err = io.Copy(to, f)
-	return err
+	for other := range known {
+		if info, err := root.Lstat(filepath.FromSlash(other)); err == nil && os.SameFile(mark, info) {
+			return true
+		}
+	}
+	return false
 }

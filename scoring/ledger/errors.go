@@ -25,6 +25,9 @@ var (
 	ErrNotFound  = errors.New("not in the season")
 	ErrTaken     = errors.New("taken already")
 	ErrStale     = errors.New("not what was looked at")
+	ErrAltered   = errors.New("was altered by another program")
+	ErrReplaced  = errors.New("is not the set that was scored on before")
+	ErrSlow      = errors.New("takes too long to read")
 )
 
 // advice says what to do about each.
@@ -33,6 +36,7 @@ var advice = map[error]string{
 	ErrBusy:      "try again in a moment, or close the other program",
 	ErrReadOnly:  "check its permissions, or copy the season's folder to a place that can be written to",
 	ErrFull:      "make room and try again; nothing was half stored",
+	ErrSlow:      "look with traystage season check whether it is damaged",
 	ErrDamaged:   "keep a copy of the folder, and go on with the last backup",
 }
 

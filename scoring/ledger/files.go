@@ -1,39 +1,31 @@
 package ledger
 
 import (
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
+	"hash"
 	"io/fs"
 	"os"
-	"path/filepath"
+	"strings"
 )
 
 // halfWritten begins the names of files that are not whole yet.
 const halfWritten = ".incoming-"
 
-// writeWhole writes a file that is on the disk when it returns, or none. It is
-// written in a folder of the same disk and renamed.
-func writeWhole(path string, content []byte, beside string) error {
-	f, err := os.CreateTemp(beside, halfWritten+"*")
-	if err != nil {
-		return fileError(path, err)
-	}
-	defer os.Remove(f.Name()) // nothing is there after the rename
-	_, err = f.Write(content)
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	err = errors.Join(err, f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		return fileError(path, err)
-	}
-	return syncFolders(filepath.Dir(path))
+func newHash() hash.Hash { return sha256.New() }
+
+func hexOf(h hash.Hash) string { return hex.EncodeToString(h.Sum(nil)) }
+
+func hashOf(photo []byte) string {
+	h := newHash()
+	h.Write(photo)
+	return hexOf(h)
 }
+
+// randomName is a name that nobody else has.
+func randomName() string { return strings.ToLower(rand.Text()) }
 
 // renameNew gives a file its name, and fails where there is one of that name.
 func renameNew(from, to string) error {
@@ -68,6 +60,19 @@ func syncPath(path string) error {
 		return fileError(path, err)
 	}
 	if err := errors.Join(f.Sync(), f.Close()); err != nil {
+		return fileError(path, err)
+	}
+	return nil
+}
+
+// createFile makes an empty file as the user's mask has it, for SQLite to fill:
+// a file that others may not read would be of no use on a shared folder.
+func createFile(path string) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return fileError(path, err)
+	}
+	if err := f.Close(); err != nil {
 		return fileError(path, err)
 	}
 	return nil

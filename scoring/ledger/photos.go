@@ -3,15 +3,21 @@ package ledger
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
+	"fmt"
+	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"regexp"
 	"strings"
+	"syscall"
 )
+
+// Photos are reached through a root that nothing can lead out of, by names that
+// this program gives and no others. What lies in the place of a photo and is no
+// file is neither followed nor waited for.
 
 // extension is the end of a file name by which other programs know a photo.
 var extension = regexp.MustCompile(`^\.[a-z0-9]{1,5}$`)
@@ -27,43 +33,175 @@ func photoFile(hash, name string) string {
 	return hash[:2] + "/" + hash + ext
 }
 
-func hashOf(photo []byte) string {
-	sum := sha256.Sum256(photo)
-	return hex.EncodeToString(sum[:])
+var hexDigest = regexp.MustCompile(`^[0-9a-f]{64}$`)
+
+// placeRight says whether a file is one that photoFile gives for a hash.
+func placeRight(file, hash string) bool {
+	return hexDigest.MatchString(hash) && file == photoFile(hash, path.Base(file))
+}
+
+// misplaced refuses a tray whose photo is said to be where none can be.
+func misplaced(file string) error {
+	return refuse("%s: %w: it says that a photo is in %q, where none can be; %s", databaseName, ErrDamaged, file, advice[ErrDamaged])
 }
 
 func (s *Season) photoPath(file string) string {
 	return filepath.Join(s.photos(), filepath.FromSlash(file))
 }
 
-// keepPhoto puts a photo in its place, unless it is there whole, and says
-// whether it did. The write lock must be held.
-func (s *Season) keepPhoto(file string, photo []byte) (made bool, err error) {
-	path := s.photoPath(file)
-	if there, err := os.ReadFile(path); err == nil && bytes.Equal(there, photo) {
-		return false, nil
+// folder opens a folder of the season. A link in its place is refused: it might
+// lead to files that are none of the season's.
+func (s *Season) folder(name string) (*os.Root, error) {
+	dir := filepath.Join(s.dir, name)
+	info, err := os.Lstat(dir)
+	if err == nil && !info.IsDir() {
+		return nil, refuse("%s: is not a folder; put the folder of the last backup in its place", dir)
 	}
-	switch err := os.Mkdir(filepath.Dir(path), 0o755); {
+	if err != nil {
+		return nil, fileError(dir, err)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, fileError(dir, err)
+	}
+	return root, nil
+}
+
+// errNoFile says that something else than a file lies in a place.
+var errNoFile = errors.New("it is a link, a pipe or a device, not a file")
+
+// openFile opens a file to be read, and nothing else.
+func openFile(root *os.Root, name string) (*os.File, fs.FileInfo, error) {
+	info, err := root.Lstat(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, nil, errNoFile
+	}
+	// It may have become a pipe since; without the flag to open that would wait.
+	f, err := root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		return nil, nil, err
+	}
+	now, err := f.Stat()
+	if err == nil && (!now.Mode().IsRegular() || !os.SameFile(info, now)) {
+		err = errNoFile
+	}
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return f, now, nil
+}
+
+// errOtherPhoto says that a photo is not the one that was stored.
+var errOtherPhoto = errors.New("it is not the photo that was stored: its bytes have changed")
+
+// readPhoto copies a photo to a writer, and says whether it is what was stored.
+func readPhoto(to io.Writer, root *os.Root, row photoRow) error {
+	f, info, err := openFile(root, filepath.FromSlash(row.file))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if info.Size() != row.bytes {
+		return errOtherPhoto // said without reading what may have grown beyond measure
+	}
+	sum := newHash()
+	if _, err := io.Copy(io.MultiWriter(to, sum), io.LimitReader(f, row.bytes)); err != nil {
+		return err
+	}
+	if hexOf(sum) != row.hash {
+		return errOtherPhoto
+	}
+	return nil
+}
+
+// stowed is a photo that was put in its place for a tray that is not stored yet.
+type stowed struct {
+	file string // empty where it was there already
+	mark string // name below photos/ that tells the next Open to look for it
+}
+
+// stow puts a photo in its place, unless it is there whole. The write lock must
+// be held. A mark stays until the tray is stored, by which Open knows that a
+// program was ended in between.
+func (s *Season) stow(file string, photo []byte) (stowed, error) {
+	root, err := s.folder(photosName)
+	if err != nil {
+		return stowed{}, err
+	}
+	defer root.Close()
+	row := photoRow{file: file, hash: hashOf(photo), bytes: int64(len(photo))}
+	if readPhoto(io.Discard, root, row) == nil {
+		return stowed{}, nil
+	}
+	where := s.photoPath(file)
+	switch err := root.Mkdir(path.Dir(file), 0o777); {
 	case err == nil:
 		if err := syncFolders(s.photos()); err != nil {
-			return false, err
+			return stowed{}, err
 		}
 	case !errors.Is(err, fs.ErrExist):
-		return false, fileError(path, err)
+		return stowed{}, fileError(where, err)
 	}
-	return true, writeWhole(path, photo, s.photos())
+	st := stowed{file: file, mark: halfWritten + randomName()}
+	if err := writeMarked(root, st, photo); err != nil {
+		err = fileError(where, err)
+		root.Remove(st.mark)
+		return stowed{}, err
+	}
+	return st, syncFolders(filepath.Dir(where))
+}
+
+// writeMarked writes a photo under its mark and gives it its name besides.
+func writeMarked(root *os.Root, st stowed, photo []byte) error {
+	f, err := root.OpenFile(st.mark, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(f, bytes.NewReader(photo))
+	if err == nil {
+		err = f.Sync()
+	}
+	if err := errors.Join(err, f.Close()); err != nil {
+		return err
+	}
+	if root.Link(st.mark, filepath.FromSlash(st.file)) == nil {
+		return nil
+	}
+	// There is something of that name, or the disk knows no links.
+	return root.Rename(st.mark, filepath.FromSlash(st.file))
+}
+
+// settle takes the mark of a photo away once its tray is stored.
+func (s *Season) settle(st stowed) {
+	if st.mark == "" {
+		return
+	}
+	if root, err := s.folder(photosName); err == nil {
+		root.Remove(st.mark) // what is left is taken away by the next Open
+		root.Close()
+	}
 }
 
 // takeBack removes the photo of a tray that could not be stored. Another
 // program may have stored it meanwhile; then it stays.
-func (s *Season) takeBack(ctx context.Context, file string) error {
+func (s *Season) takeBack(ctx context.Context, st stowed) error {
 	return s.write(context.WithoutCancel(ctx), func(w writer) error {
-		known, err := w.photoFiles()
-		if _, ok := known[file]; ok || err != nil {
+		defer s.settle(st)
+		known, err := w.photoRows()
+		if _, ok := known[st.file]; ok || err != nil {
 			return err
 		}
-		if err := os.Remove(s.photoPath(file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return fileError(s.photoPath(file), err)
+		root, err := s.folder(photosName)
+		if err != nil {
+			return err
+		}
+		defer root.Close()
+		if err := root.Remove(filepath.FromSlash(st.file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fileError(s.photoPath(st.file), err)
 		}
 		return nil
 	})
@@ -72,107 +210,61 @@ func (s *Season) takeBack(ctx context.Context, file string) error {
 // Photo gives the bytes of the photo with this SHA-256, in hexadecimal. Bytes
 // that are no longer those that were stored are refused.
 func (s *Season) Photo(ctx context.Context, hash string) ([]byte, error) {
-	var file string
+	var row photoRow
 	err := s.read(ctx, func(r reader) error {
 		tray, err := r.tray(hash)
-		file = tray.file
+		row = photoRow{file: tray.file, hash: hash, bytes: tray.bytes}
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	path := s.photoPath(file)
-	photo, err := os.ReadFile(path)
+	root, err := s.folder(photosName)
 	if err != nil {
-		return nil, fileError(path, err)
+		return nil, err
 	}
-	if hashOf(photo) != hash {
-		return nil, refuse("%s: %w: it is not the photo that was stored; put the file of the last backup in its place", path, ErrDamaged)
-	}
-	return photo, nil
-}
-
-// recover clears away what programs left that were ended in the middle of
-// storing a tray: parts of photos are removed, and whole photos whose tray was
-// not stored go to the folder unfinished, where they are lost to nobody.
-func (s *Season) recover(ctx context.Context) error {
-	// The lock tells that no program is between photo and rows right now.
-	err := s.write(ctx, func(w writer) error {
-		known, err := w.photoFiles()
-		if err != nil {
-			return err
-		}
-		return s.eachPhotoFile(func(file string) error {
-			_, ok := known[file]
-			switch {
-			case ok:
-				return nil
-			case strings.HasPrefix(filepath.Base(file), halfWritten):
-				return os.Remove(s.photoPath(file))
-			}
-			return s.setAside(file)
-		})
-	})
-	if errors.Is(err, ErrReadOnly) {
-		return nil // what was left does no harm, and the season can still be read
-	}
-	return err
-}
-
-func (s *Season) setAside(file string) error {
-	to := filepath.Join(s.dir, unfinishedName, filepath.Base(file))
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-		return fileError(to, err)
-	}
-	if err := os.Rename(s.photoPath(file), to); err != nil {
-		return fileError(to, err)
-	}
-	return syncFolders(filepath.Dir(s.photoPath(file)), filepath.Dir(to))
-}
-
-// Unfinished lists the photos that were whole when the program was ended, but
-// whose trays were not stored: paths of files. They can be stored again.
-func (s *Season) Unfinished() ([]string, error) {
-	dir := filepath.Join(s.dir, unfinishedName)
-	entries, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
+	defer root.Close()
+	var photo bytes.Buffer
+	err = readPhoto(&photo, root, row)
+	if errors.Is(err, errNoFile) || errors.Is(err, errOtherPhoto) {
+		return nil, refuse("%s: %w: %w; put the file of the last backup in its place", s.photoPath(row.file), ErrDamaged, err)
 	}
 	if err != nil {
-		return nil, fileError(dir, err)
+		return nil, fileError(s.photoPath(row.file), err)
 	}
-	var paths []string
-	for _, e := range entries {
-		paths = append(paths, filepath.Join(dir, e.Name()))
-	}
-	return paths, nil
+	return photo.Bytes(), nil
 }
 
-// eachPhotoFile calls f with the path of every file below photos/, with slashes.
-func (s *Season) eachPhotoFile(f func(file string) error) error {
-	return filepath.WalkDir(s.photos(), func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return fileError(path, err)
-		}
-		if d.IsDir() {
-			return nil
-		}
-		file, err := filepath.Rel(s.photos(), path)
-		if err != nil {
-			return err
-		}
-		return f(filepath.ToSlash(file))
-	})
+// photoRow is what the database says of a photo.
+type photoRow struct {
+	file, hash string
+	bytes      int64
 }
 
-// photoFiles gives the hash of each photo by its file.
-func (r reader) photoFiles() (map[string]string, error) {
-	files := map[string]string{}
+// photoRows gives the photos of all trays by their files.
+func (r reader) photoRows() (map[string]photoRow, error) {
+	rows := map[string]photoRow{}
 	err := r.each(func(scan func(...any) error) error {
-		var file, hash string
-		err := scan(&file, &hash)
-		files[file] = hash
+		var row photoRow
+		err := scan(&row.file, &row.hash, &row.bytes)
+		rows[row.file] = row
 		return err
-	}, "SELECT file, hash FROM tray")
-	return files, err
+	}, "SELECT file, hash, bytes FROM tray")
+	return rows, err
+}
+
+// wrong says what is wrong with a photo, from what reading it told; empty when
+// all is well.
+func (row photoRow) wrong(err error) string {
+	switch {
+	case !placeRight(row.file, row.hash):
+		return fmt.Sprintf("no photo can be in %q", row.file)
+	case err == nil:
+		return ""
+	case errors.Is(err, fs.ErrNotExist):
+		return "the photo is missing"
+	case errors.Is(err, errNoFile), errors.Is(err, errOtherPhoto):
+		return err.Error()
+	}
+	return "the photo cannot be read: " + err.Error()
 }

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -19,6 +18,7 @@ const (
 	photosName     = "photos"
 	refsName       = "refs"
 	unfinishedName = "unfinished"
+	makingName     = ".season-" // begins the names of databases in the making
 )
 
 // Season is an open season. Its methods may be used by several goroutines.
@@ -26,9 +26,13 @@ type Season struct {
 	// Now gives the time that is written beside every row; time.Now by default.
 	Now func() time.Time
 
-	dir    string // absolute
-	db     *sql.DB
-	beside Beside
+	dir      string // absolute
+	file     string // the database that is open: the season's, or a copy of it
+	db       *sql.DB
+	looked   *looked
+	readOnly bool
+	copied   string // folder of the copy; empty for none
+	beside   Beside
 }
 
 // Create makes a new season in a folder and opens it. The folder may exist,
@@ -48,16 +52,15 @@ func Create(ctx context.Context, dir string) (*Season, error) {
 			return nil, err
 		}
 	}
-	f, err := os.CreateTemp(dir, ".season-*.db")
-	if err != nil {
-		return nil, fileError(database, err)
-	}
-	f.Close()
-	defer os.Remove(f.Name()) // nothing is there once it has its name
-	if err := makeTables(ctx, f.Name(), database); err != nil {
+	making := filepath.Join(dir, makingName+randomName()+".db")
+	if err := createFile(making); err != nil {
 		return nil, err
 	}
-	if err := renameNew(f.Name(), database); err != nil {
+	defer os.Remove(making) // nothing is there once it has its name
+	if err := makeTables(ctx, making, database); err != nil {
+		return nil, err
+	}
+	if err := renameNew(making, database); err != nil {
 		return nil, fileError(database, err)
 	}
 	if err := syncFolders(dir, filepath.Dir(dir)); err != nil {
@@ -68,7 +71,7 @@ func Create(ctx context.Context, dir string) (*Season, error) {
 
 // makeEmpty makes a folder, or takes one that is there and empty.
 func makeEmpty(dir string) error {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return fileError(dir, err)
 	}
 	entries, err := os.ReadDir(dir)
@@ -84,7 +87,7 @@ func makeEmpty(dir string) error {
 // makeTables writes the tables of a new season into an empty file; name is what
 // errors call it.
 func makeTables(ctx context.Context, path, name string) error {
-	db, err := sql.Open("sqlite", source(path, "DELETE")) // a lone file, to be renamed
+	db, err := sql.Open("sqlite", source(path, "rw", "DELETE")) // a lone file, to be renamed
 	if err != nil {
 		return databaseError(name, err)
 	}
@@ -92,64 +95,43 @@ func makeTables(ctx context.Context, path, name string) error {
 	return errors.Join(err, db.Close())
 }
 
-// Open opens the season in a folder, brings its tables up to date, and clears
-// away what a program that was ended in the middle of a tray left behind.
-func Open(ctx context.Context, dir string) (*Season, error) {
-	dir, err := filepath.Abs(dir)
-	if err != nil {
-		return nil, err
-	}
-	s := &Season{Now: time.Now, dir: dir}
-	info, err := os.Stat(s.database())
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("%s: %w: there is no %s in it; name the folder that a season was made in", dir, ErrNotSeason, databaseName)
-	case err != nil:
-		return nil, fileError(s.database(), err)
-	case !info.Mode().IsRegular():
-		return nil, fmt.Errorf("%s: %w: %s is not a file; name the folder that a season was made in", dir, ErrNotSeason, databaseName)
-	}
-	// Whoever closes a season last takes its log away.
-	_, err = os.Lstat(s.database() + "-wal")
-	unclean := err == nil
-	if s.db, err = sql.Open("sqlite", source(s.database(), "WAL")); err != nil {
-		return nil, databaseError(s.database(), err)
-	}
-	err = migrate(ctx, s.db, s.database())
-	if err == nil && unclean {
-		err = s.recover(ctx)
-	}
-	if err != nil {
-		s.db.Close()
-		return nil, err
-	}
-	return s, nil
-}
-
-// source tells the driver which file to open, which must be there, and how.
+// source tells the driver which file to open, which must be there, and how: to
+// read and write ("rw") or to read ("ro").
 // Writes wait for each other for ten seconds and are on the disk when they
 // return. Recursive triggers make a REPLACE meet the trigger against DELETE.
-func source(path, journal string) string {
+func source(path, mode, journal string) string {
 	q := url.Values{
-		"mode":          {"rw"},
 		"_txlock":       {"immediate"},
 		"_busy_timeout": {"10000"},
 		"_foreign_keys": {"on"},
 		"_synchronous":  {"FULL"},
 		"_dqs":          {"0"},
 		"_defensive":    {"1"},
-		"_pragma":       {"journal_mode(" + journal + ")", "recursive_triggers(on)", "fullfsync(on)", "trusted_schema(off)"},
+		"_pragma":       {"recursive_triggers(on)", "fullfsync(on)", "trusted_schema(off)"},
 	}
-	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: q.Encode()}
+	if journal != "" {
+		q.Add("_pragma", "journal_mode("+journal+")")
+	}
+	u := url.URL{Scheme: "file", Path: filepath.ToSlash(path), RawQuery: "mode=" + mode + "&" + q.Encode()}
 	return u.String()
 }
 
 // Close closes the season.
 func (s *Season) Close() error {
-	if err := s.db.Close(); err != nil {
+	if err := s.close(); err != nil {
 		return databaseError(s.database(), err)
 	}
 	return nil
+}
+
+func (s *Season) close() (err error) {
+	if s.db != nil {
+		err = s.db.Close()
+	}
+	if s.copied != "" {
+		err = errors.Join(err, os.RemoveAll(s.copied))
+	}
+	return err
 }
 
 // Dir is the season's folder, absolute.
@@ -162,31 +144,60 @@ func (s *Season) database() string { return filepath.Join(s.dir, databaseName) }
 func (s *Season) photos() string   { return filepath.Join(s.dir, photosName) }
 
 // write runs f in one transaction that holds the write lock from its start.
-// What f reads is what it will write to.
+// What f reads is what it will write to. What f adds is sealed.
 func (s *Season) write(ctx context.Context, f func(w writer) error) error {
-	tx, err := s.db.BeginTx(ctx, nil)
+	if s.readOnly {
+		return s.refuseToWrite()
+	}
+	return s.transact(ctx, nil, func(r reader, st standing) error {
+		if st.write != nil {
+			return st.write
+		}
+		w := writer{r, stamp(s.Now()), new(added)}
+		if err := f(w); err != nil || len(w.rows.all) == 0 {
+			return err
+		}
+		return w.seal()
+	})
+}
+
+func (s *Season) refuseToWrite() error {
+	return refuse("%s: %w; %s", s.database(), ErrReadOnly, advice[ErrReadOnly])
+}
+
+// longest is how long one look at the season may take, many times what a large
+// one takes: a file made to be read for ever hangs nobody.
+const longest = 2 * time.Minute
+
+// read runs f on one state of the season, whatever is written meanwhile.
+func (s *Season) read(ctx context.Context, f func(r reader) error) error {
+	timed, cancel := context.WithTimeoutCause(ctx, longest, refuse("%s: %w; %s", s.database(), ErrSlow, advice[ErrSlow]))
+	defer cancel()
+	err := s.transact(timed, &sql.TxOptions{ReadOnly: true}, func(r reader, st standing) error {
+		if st.read != nil {
+			return st.read
+		}
+		return f(r)
+	})
+	if err != nil && timed.Err() != nil && ctx.Err() == nil {
+		return context.Cause(timed)
+	}
+	return err
+}
+
+// transact runs f in one transaction, told how the database stands.
+func (s *Season) transact(ctx context.Context, options *sql.TxOptions, f func(r reader, st standing) error) error {
+	tx, err := s.db.BeginTx(ctx, options)
 	if err != nil {
 		return databaseError(s.database(), err)
 	}
 	defer tx.Rollback() // after a commit it does nothing
-	if err := f(writer{reader{ctx, tx}, stamp(s.Now()), new(added)}); err != nil {
-		return databaseError(s.database(), err)
+	st, err := s.standing(ctx, tx)
+	if err == nil {
+		err = f(reader{ctx, tx}, st)
 	}
-	if err := tx.Commit(); err != nil {
-		return databaseError(s.database(), err)
+	if err == nil && options == nil {
+		err = tx.Commit()
 	}
-	return nil
-}
-
-// read runs f on one state of the season, whatever is written meanwhile.
-func (s *Season) read(ctx context.Context, f func(r reader) error) error {
-	tx, err := s.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
-	if err != nil {
-		return databaseError(s.database(), err)
-	}
-	defer tx.Rollback()
-	if err := f(reader{ctx, tx}); err != nil {
-		return databaseError(s.database(), err)
-	}
-	return nil
+	return databaseError(s.database(), err)
 }

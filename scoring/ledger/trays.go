@@ -69,8 +69,7 @@ func (s *Season) StoreTray(ctx context.Context, t Tray) (Kept, error) {
 	if err := t.validate(); err != nil {
 		return Kept{}, err
 	}
-	var file string
-	var made bool
+	var st stowed
 	kept, err := enter(ctx, s, "store tray", t.By, func(w writer) (Kept, error) {
 		sample, err := w.sampleFor(t)
 		if err != nil {
@@ -83,15 +82,18 @@ func (s *Season) StoreTray(ctx context.Context, t Tray) (Kept, error) {
 		if t, err = w.settleTray(t, here, sample); err != nil {
 			return Kept{}, err
 		}
-		file = here.row.file
-		if made, err = s.keepPhoto(file, t.Photo); err != nil {
+		if err := w.sameSet(t, s.beside); err != nil {
+			return Kept{}, err
+		}
+		if st, err = s.stow(here.row.file, t.Photo); err != nil {
 			return Kept{}, err
 		}
 		return w.putTray(here, sample, t)
 	})
-	if err != nil && made {
-		err = errors.Join(err, s.takeBack(ctx, file))
+	if err != nil && st.file != "" {
+		return kept, errors.Join(err, s.takeBack(ctx, st))
 	}
+	s.settle(st)
 	return kept, err
 }
 
@@ -154,16 +156,20 @@ func (t Tray) validateFruit() error {
 type trayRow struct {
 	id, sample int64
 	hash, file string
-	counts     bool // neither it nor its sample is struck
+	bytes      int64 // of the photo
+	counts     bool  // neither it nor its sample is struck
 }
 
 // tray finds a tray by the SHA-256 of its photo.
 func (r reader) tray(hash string) (trayRow, error) {
 	t := trayRow{hash: hash}
 	var struck bool
-	err := r.one("SELECT t.id, e.sample, t.file, e.struck FROM "+currentTrays+" WHERE t.hash = ?", []any{hash}, &t.id, &t.sample, &t.file, &struck)
+	err := r.one("SELECT t.id, e.sample, t.file, t.bytes, e.struck FROM "+currentTrays+" WHERE t.hash = ?", []any{hash}, &t.id, &t.sample, &t.file, &t.bytes, &struck)
 	if errors.Is(err, sql.ErrNoRows) {
 		return trayRow{}, refuse("photo %s: %w; store its tray first", hash, ErrNotFound)
+	}
+	if err == nil && !placeRight(t.file, hash) {
+		err = misplaced(t.file)
 	}
 	if err != nil || struck {
 		return t, err

@@ -61,7 +61,6 @@ func TestScoredAgainKeepsEarlierCalls(t *testing.T) {
 	}
 	// What differs in anything that is kept is another scoring.
 	for name, change := range map[string]func(*Tray){
-		"digest":  func(t *Tray) { t.SetDigest = "other" },
 		"program": func(t *Tray) { t.Report.Program = "traystage 0.2.0" },
 		"margin":  func(t *Tray) { t.Margins = map[int]Margin{1: {0.2, 0.4}} },
 		"outline": func(t *Tray) { t.Report.Fruit[0].Place.Outline = t.Report.Fruit[0].Place.Outline[1:] },
@@ -72,6 +71,24 @@ func TestScoredAgainKeepsEarlierCalls(t *testing.T) {
 			t.Errorf("another %s: %q, %v", name, got.Outcome, err)
 		}
 	}
+}
+
+// A set that was replaced under its name and version is noticed when it is used.
+func TestReplacedSet(t *testing.T) {
+	s := newSeason(t)
+	store(t, s, trayOf(1, 1, 4), Stored)
+	replaced := trayOf(1, 1, 4)
+	replaced.SetDigest = "other"
+	_, err := s.StoreTray(t.Context(), replaced)
+	wantError(t, err, ErrReplaced, "gala", "version 2", "last backup")
+	if got, err := s.With(Beside{Anyway: "the file was mended"}).StoreTray(t.Context(), replaced); got.Outcome != ScoredAgain || err != nil {
+		t.Errorf("insisted: %q, %v", got.Outcome, err)
+	}
+	next := trayOf(2, 5, 4)
+	_, err = s.StoreTray(t.Context(), next)
+	wantError(t, err, ErrReplaced, "IMG_0002.JPG") // the one insisted on is the one from now on
+	next.SetDigest = "other"
+	store(t, s, next, Stored)
 }
 
 func TestStoreTrayRefuses(t *testing.T) {

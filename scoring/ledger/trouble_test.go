@@ -96,8 +96,21 @@ func TestReadOnlyDisk(t *testing.T) {
 	if err := syscall.Mount("tmpfs", disk, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
 		t.Skipf("the disk cannot be made read-only: %v", err)
 	}
-	_, err := Open(t.Context(), s.Dir())
-	wantError(t, err, ErrReadOnly, s.database(), "copy the season's folder")
+	again, err := Open(t.Context(), s.Dir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	if n := len(load(t, again).Trays); n != 1 || !again.ReadOnly() {
+		t.Errorf("%d trays, read-only %t", n, again.ReadOnly())
+	}
+	if found, err := again.Check(t.Context()); err != nil || len(found) > 0 {
+		t.Errorf("%v, %v", found, err)
+	}
+	if _, err := again.Backup(t.Context(), filepath.Join(t.TempDir(), "copy")); err != nil {
+		t.Error(err)
+	}
+	wantError(t, again.AddBlock(t.Context(), "ab", scoring.Block{Name: "East"}), ErrReadOnly, s.database(), "copy the season's folder")
 	_, err = Create(t.Context(), filepath.Join(disk, "other"))
 	wantError(t, err, ErrReadOnly, filepath.Join(disk, "other"))
 }

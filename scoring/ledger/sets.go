@@ -1,0 +1,108 @@
+package ledger
+
+import (
+	"database/sql"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"traystage/calibrate"
+)
+
+// largestSet is far beyond what a reference set takes, bytes.
+const largestSet = 64 << 20
+
+// sameSet refuses a tray that was scored on another set than the last tray that
+// was scored on one of the same name and version: a version never changes, so
+// one of them was replaced.
+func (w writer) sameSet(t Tray, b Beside) error {
+	ref := t.Report.Reference
+	var digest string
+	err := w.one("SELECT set_digest FROM scoring WHERE set_name = ? AND set_version = ? ORDER BY id DESC LIMIT 1",
+		[]any{ref.Name, ref.Version}, &digest)
+	if errors.Is(err, sql.ErrNoRows) || err == nil && (digest == t.SetDigest || strings.TrimSpace(b.Anyway) != "") {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return refuse("photo %q: reference set %s, version %s, %w: versions never change, so its file was replaced; put back the file of the last backup, or make a new version",
+		t.Report.Photo, ref.Name, ref.Version, ErrReplaced)
+}
+
+// checkSets finds reference sets that are not those that trays were scored on.
+func (s *Season) checkSets(r reader) ([]Finding, error) {
+	type version struct{ name, version string }
+	scored := map[version][]string{} // digests
+	err := r.each(func(scan func(...any) error) error {
+		var v version
+		var digest string
+		err := scan(&v.name, &v.version, &digest)
+		scored[v] = append(scored[v], digest)
+		return err
+	}, "SELECT DISTINCT set_name, set_version, set_digest FROM scoring ORDER BY set_name, set_version, set_digest")
+	if err != nil {
+		return nil, err
+	}
+	sets, found, err := s.sets()
+	for _, set := range sets {
+		v := version{set.name, strconv.Itoa(set.version)}
+		for _, digest := range scored[v] {
+			if digest != set.digest {
+				found = append(found, Finding{refsName + "/" + set.file,
+					"it is not the set " + set.name + ", version " + v.version + ", that trays were scored on: it was replaced", "put the file of the last backup in its place"})
+			}
+		}
+	}
+	return found, err
+}
+
+// setFile is a reference set of the season's own.
+type setFile struct {
+	file, name string
+	version    int
+	digest     string
+}
+
+// sets reads the reference sets of the season; what cannot be read is a finding.
+func (s *Season) sets() (sets []setFile, found []Finding, err error) {
+	if _, err := os.Lstat(s.Refs()); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, nil
+	}
+	root, err := s.folder(refsName)
+	if err != nil {
+		return nil, []Finding{{refsName, "it is no folder", "put the folder of the last backup in its place"}}, nil
+	}
+	defer root.Close()
+	err = eachFile(root, func(file string) error {
+		if !strings.HasSuffix(file, ".json") {
+			return nil
+		}
+		set, err := readSet(root, file)
+		if err != nil {
+			found = append(found, Finding{refsName + "/" + file, "it cannot be read: " + err.Error(), "put the file of the last backup in its place"})
+			return nil
+		}
+		sets = append(sets, set)
+		return nil
+	})
+	return sets, found, err
+}
+
+func readSet(root *os.Root, file string) (setFile, error) {
+	f, _, err := openFile(root, filepath.FromSlash(file))
+	if err != nil {
+		return setFile{}, err
+	}
+	defer f.Close()
+	set, err := calibrate.Decode(io.LimitReader(f, largestSet))
+	if err != nil {
+		return setFile{}, err
+	}
+	digest, err := set.Digest()
+	return setFile{file, set.Name, set.Version, digest}, err
+}
