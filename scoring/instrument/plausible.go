@@ -86,6 +86,12 @@ func (f Firmness) Plausible() error {
 	return nil
 }
 
+// FirmnessRange is between which values a firmness can be that of an apple, in a unit.
+func FirmnessRange(u Unit) (low, high float64) {
+	to := func(pounds float64) float64 { return math.Round(Force{pounds, PoundForce}.In(u)*10) / 10 }
+	return to(firmnessLimits.low), to(firmnessLimits.high)
+}
+
 func (f Force) plausible() error {
 	if !f.Unit.Valid() {
 		return fmt.Errorf("%q is not a unit of force; write lbf, kgf or N", f.Unit)

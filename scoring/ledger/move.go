@@ -35,19 +35,42 @@ func (s *Season) Trays(ctx context.Context, block string) ([]TrayRow, error) {
 			return err
 		}
 		for _, t := range all {
-			sample, err := r.sampleRow(t.row.sample)
+			row, err := r.trayRow(t)
 			if err != nil {
 				return err
 			}
-			p := t.last.report
-			out = append(out, TrayRow{
-				Block: sample.head.Block, Picked: sample.head.Picked, Photo: p.Photo, Hash: t.row.hash, Numbers: numbersIn(p),
-				Set: p.Reference, By: t.last.by, At: t.last.at, Counts: t.row.counts && sample.state == InForce,
-			})
+			out = append(out, row)
 		}
 		return nil
 	})
 	return out, err
+}
+
+// TrayOf gives the tray of a photo by its hash.
+func (s *Season) TrayOf(ctx context.Context, hash string) (TrayRow, error) {
+	var out TrayRow
+	err := s.read(ctx, func(r reader) error {
+		all, err := r.traysWhere("t.hash = ?", hash)
+		if err == nil && len(all) == 0 {
+			err = refuse("photo %.12q: a tray of it: %w; look for it under its block", hash, ErrNotFound)
+		}
+		if err != nil {
+			return err
+		}
+		out, err = r.trayRow(all[len(all)-1])
+		return err
+	})
+	return out, err
+}
+
+// trayRow tells of a tray as it now stands.
+func (r reader) trayRow(t trayNow) (TrayRow, error) {
+	sample, err := r.sampleRow(t.row.sample)
+	p := t.last.report
+	return TrayRow{
+		Block: sample.head.Block, Picked: sample.head.Picked, Photo: p.Photo, Hash: t.row.hash, Numbers: numbersIn(p),
+		Set: p.Reference, By: t.last.by, At: t.last.at, Counts: t.row.counts && sample.state == InForce,
+	}, err
 }
 
 // traysIn gives the trays of a sample that are not struck.

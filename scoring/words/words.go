@@ -183,6 +183,18 @@ func (c *Catalogue) Term(family, code string) string {
 	return c.Text(family + "." + code)
 }
 
+// Keys lists the keys that begin so, in order.
+func (c *Catalogue) Keys(prefix string) []string {
+	var out []string
+	for key := range c.messages {
+		if strings.HasPrefix(key, prefix) {
+			out = append(out, key)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
 // Has says whether there are words for a key.
 func (c *Catalogue) Has(key string) bool {
 	_, ok := c.messages[key]

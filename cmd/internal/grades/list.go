@@ -48,6 +48,10 @@ func Read(arg string) ([]Grading, error) {
 	return readList(arg)
 }
 
+// List reads a list of stages in reading order, such as 1,2,,3.5 with blanks for
+// halves that were not graded.
+func List(arg string) ([]Grading, error) { return readList(arg) }
+
 func readList(arg string) ([]Grading, error) {
 	stages, err := parseList(arg)
 	if err != nil {
