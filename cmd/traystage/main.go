@@ -76,7 +76,7 @@ reference set, how sure that is, and the mean of the block.
 	root.AddCommand(newScoreCommand(), newRefsCommand(),
 		newSeasonCommand(), newBlockCommand(), newReadingsCommand(), newConfirmCommand(), newOverrideCommand(), newHistoryCommand(),
 		newStandardsCommand(), newReportCommand(), newOutlookCommand(), newPlanCommand(),
-		newDemoCommand(), newVersionCommand())
+		newDeskCommand(), newDemoCommand(), newVersionCommand())
 	root.InitDefaultHelpCmd()
 	return root
 }

@@ -71,6 +71,9 @@ func TestEveryCodeHasWords(t *testing.T) {
 	for key := range c.messages {
 		base := strings.TrimSuffix(key, advice)
 		term := key[:max(0, strings.LastIndex(key, "."))] // "quantity.firmness.the"
+		if strings.HasPrefix(key, "desk.") {
+			continue // most are asked for by templates, which a test of package desk reads
+		}
 		if !s.keys[key] && !s.keys[base] && !(s.keys[term] && strings.Count(key, ".") > 1) {
 			t.Errorf("nobody says %s: take it out of every language", key)
 		}

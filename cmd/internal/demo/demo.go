@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
@@ -32,6 +33,9 @@ type Demo struct {
 	Run  func(ctx context.Context, args []string, stdout io.Writer) error
 	Step func(done, all int) // told of each sample taken in; nil for silence
 }
+
+// Morning is when a desk opens on the demo's season: on the day of its outlook.
+func Morning() time.Time { return larkfield.Today.Add(9 * time.Hour) }
 
 // Make makes the whole demo and says on stdout what can be seen in it.
 func (d Demo) Make(ctx context.Context, stdout io.Writer) error {

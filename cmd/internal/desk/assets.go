@@ -5,9 +5,10 @@ import (
 	"embed"
 	"encoding/hex"
 	"io/fs"
+	"maps"
 	"net/http"
 	"path"
-	"strings"
+	"slices"
 )
 
 //go:embed assets
@@ -18,62 +19,53 @@ var assetTypes = map[string]string{
 	".css":         "text/css; charset=utf-8",
 	".js":          "text/javascript; charset=utf-8",
 	".svg":         "image/svg+xml",
-	".png":         "image/png",
-	".woff2":       "font/woff2",
 	".webmanifest": "application/manifest+json",
 }
 
-// asset is one embedded file under a name that changes with what is in it, so
-// that a browser may keep it for ever.
-type asset struct {
-	body []byte
-	kind string
-}
-
+// assets are the embedded files, in a folder whose name changes with what is in
+// any of them: a browser may keep them for ever, and scripts import one another
+// by their plain names.
 type assets struct {
-	hashed map[string]string // name to path, as in desk.css to /assets/desk.1a2b3c4d.css
-	files  map[string]asset  // by path
+	folder string            // such as /assets/1a2b3c4d/
+	files  map[string][]byte // by address
 }
 
 func newAssets() (*assets, error) {
-	a := &assets{hashed: map[string]string{}, files: map[string]asset{}}
+	sum := sha256.New()
+	files := map[string][]byte{}
 	err := fs.WalkDir(assetFiles, "assets", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
 		body, err := assetFiles.ReadFile(name)
-		if err != nil {
-			return err
-		}
-		sum := sha256.Sum256(body)
-		ext, base := path.Ext(name), path.Base(name)
-		url := "/assets/" + strings.TrimSuffix(base, ext) + "." + hex.EncodeToString(sum[:4]) + ext
-		a.hashed[base] = url
-		a.files[url] = asset{body, assetTypes[ext]}
-		return nil
+		sum.Write(body)
+		files[path.Base(name)] = body
+		return err
 	})
-	return a, err
-}
-
-// path is where a page finds an embedded file; empty for a name there is not.
-func (a *assets) path(name string) string { return a.hashed[name] }
-
-// all are the paths of all files, for the worker that keeps the page at hand without the network.
-func (a *assets) all() []string {
-	var out []string
-	for p := range a.files {
-		out = append(out, p)
+	if err != nil {
+		return nil, err
 	}
-	return out
+	a := &assets{"/assets/" + hex.EncodeToString(sum.Sum(nil)[:4]) + "/", map[string][]byte{}}
+	for name, body := range files {
+		a.files[a.folder+name] = body
+	}
+	return a, nil
 }
+
+// path is where a page finds an embedded file.
+func (a *assets) path(name string) string { return a.folder + name }
+
+// all are the addresses of all files, for the worker that keeps the page at hand
+// without the network.
+func (a *assets) all() []string { return slices.Sorted(maps.Keys(a.files)) }
 
 func (a *assets) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	f, ok := a.files[r.URL.Path]
+	body, ok := a.files[r.URL.Path]
 	if !ok {
 		http.NotFound(w, r)
 		return
 	}
-	w.Header().Set("Content-Type", f.kind)
+	w.Header().Set("Content-Type", assetTypes[path.Ext(r.URL.Path)])
 	w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
-	_, _ = w.Write(f.body)
+	_, _ = w.Write(body)
 }

@@ -2,8 +2,11 @@ package desk
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
+
+	"traystage/cmd/internal/files"
 )
 
 // Units are the files that let a machine run the desk by itself.
@@ -31,6 +34,25 @@ func NewUnits(program, season, backups, user string, args []string) (Units, erro
 		Backup:  fmt.Sprintf(backupUnit, quoted([]string{program, "season", "backup", "--into", backups, "--keep", "30", "--season", season}), user, hardening, unitPath(program), unitPath(season), unitPath(backups)),
 		Timer:   timerUnit,
 	}, nil
+}
+
+// Install writes the units for this program into a folder; args are those of
+// NewUnits.
+func Install(into, season, backups, user string, args []string) error {
+	program, err := os.Executable()
+	if err != nil {
+		return err
+	}
+	u, err := NewUnits(program, season, backups, user, args)
+	if err != nil {
+		return err
+	}
+	for i, text := range []string{u.Service, u.Backup, u.Timer} {
+		if err := files.Write(filepath.Join(into, UnitNames[i]), []byte(text)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // quoted writes a command line as systemd reads one: double quotes, with

@@ -1,0 +1,122 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/http/httptest"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// chrome is any Chrome or Chromium on PATH; empty where there is none.
+func chrome() string {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// browser is one open page on a desk.
+type browser struct {
+	t    *testing.T
+	ctx  context.Context
+	url  string
+	desk *testDesk
+}
+
+// open opens a page of the given width on a desk at this machine's loopback, as
+// the grower, or at its network address, as a role.
+func open(t *testing.T, d *testDesk, wide int64, path string) *browser {
+	t.Helper()
+	if chrome() == "" {
+		t.Skip("no Chrome or Chromium on PATH: this test of the page in a browser was skipped")
+	}
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	must(t, err)
+	host := l.Addr().String()
+	s := httptest.NewUnstartedServer(d.Handler(Way{Hosts: func() []string { return []string{host} }, Local: true}))
+	s.Listener.Close()
+	s.Listener = l
+	s.Start()
+	t.Cleanup(func() { d.hub.close(); s.Close() })
+	return openAt(t, d, "http://"+host, wide, path)
+}
+
+func openAt(t *testing.T, d *testDesk, url string, wide int64, path string) *browser {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chrome()), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.WindowSize(int(wide), 900))
+	alloc, cancel := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(cancel)
+	ctx, cancel := chromedp.NewContext(alloc)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, 2*time.Minute)
+	t.Cleanup(cancel)
+	b := &browser{t, ctx, url, d}
+	chromedp.ListenTarget(ctx, func(e any) {
+		switch e := e.(type) {
+		case *runtime.EventExceptionThrown:
+			t.Errorf("script: %s", e.ExceptionDetails.Error())
+		case *runtime.EventConsoleAPICalled:
+			if e.Type == runtime.APITypeError {
+				t.Errorf("console: %v", e.Args)
+			}
+		}
+	})
+	b.run(chromedp.EmulateViewport(wide, 900, chromedp.EmulateScale(1)), chromedp.Navigate(url+path), chromedp.WaitReady(`html[data-scripts="on"]`))
+	return b
+}
+
+func (b *browser) run(actions ...chromedp.Action) {
+	b.t.Helper()
+	if err := chromedp.Run(b.ctx, actions...); err != nil {
+		b.picture("failed")
+		b.t.Fatal(err)
+	}
+}
+
+// eval gives what a script says.
+func eval[T any](b *browser, script string) T {
+	b.t.Helper()
+	var out T
+	b.run(chromedp.Evaluate(script, &out))
+	return out
+}
+
+// picture keeps what the page looks like in $TRAYSTAGE_PICTURES, where it is set.
+func (b *browser) picture(name string) {
+	dir := os.Getenv("TRAYSTAGE_PICTURES")
+	if dir == "" {
+		return
+	}
+	var png []byte
+	if err := chromedp.Run(b.ctx, chromedp.FullScreenshot(&png, 100)); err == nil {
+		_ = os.WriteFile(fmt.Sprintf("%s/%s-%s.png", dir, strings.ReplaceAll(b.t.Name(), "/", "-"), name), png, 0o644)
+	}
+}
+
+func TestBrowserPages(t *testing.T) {
+	d := newTestDesk(t)
+	for _, wide := range []int64{360, 1280} {
+		b := open(t, d, wide, "/")
+		for name, path := range map[string]string{
+			"today": "/", "readings-of": "/readings", "readings": "/readings/Brook%205", "blocks": "/blocks", "block": "/blocks/Brook%205",
+			"confirm": "/confirm", "sets": "/sets", "set": "/sets/builtin-1-8", "devices": "/devices", "settings": "/settings", "tray": "/trays/" + d.hash,
+		} {
+			b.run(chromedp.Navigate(b.url+path), chromedp.WaitReady(`html[data-scripts="on"]`))
+			if over := eval[float64](b, `document.documentElement.scrollWidth - innerWidth`); over > 0 {
+				t.Errorf("%s at %d px is %g px too wide", path, wide, over)
+			}
+			b.picture(fmt.Sprintf("%s-%d", name, wide))
+		}
+	}
+}
