@@ -36,17 +36,6 @@ const MostScans = 100
 // of 100 megapixels has 2.4 million in each.
 const mostVisits = 64_000_000
 
-// Memory is how many bytes decoding a picture of this size takes at most, beside the file.
-func Memory(width, height, by int, progressive bool) int {
-	full := width * height
-	planes := 3 * full / (by * by) // chroma may be as fine as luma
-	bytes := 2 * planes            // planes and BGR
-	if progressive {
-		bytes += 3 * 2 * full // coefficients of two bytes
-	}
-	return bytes
-}
-
 // Decode decodes a picture of 8 bits and one or three channels, with its sides
 // divided by 1, 2, 4 or 8 and rounded up. The size must have been judged before: memory is
 // taken for what the header states. It ends early when ctx does.
@@ -88,6 +77,7 @@ type decoder struct {
 	restart int // MCUs between two restart markers; 0 for none
 	scans   int
 	visits  int
+	wanted  []bool // rows of MCUs to keep; nil for all
 
 	bits bits
 }
@@ -104,6 +94,7 @@ type component struct {
 
 	side  int // samples a side that a block becomes
 	plane []byte
+	slots []int // place of each row of blocks in the plane; -1 where it is not kept
 	quant *[64]int32
 
 	coefs []int16 // of progressive pictures: 64 a block, in zigzag order

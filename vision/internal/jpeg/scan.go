@@ -262,8 +262,12 @@ func (r *bits) block(h *huffman, quant *[64]int32, coefs *[64]int32) (last int, 
 
 // put turns a block into its samples.
 func (c *component) put(at int, coefs *[64]int32, last int) {
+	row := c.slots[at/c.stride]
+	if row < 0 {
+		return
+	}
 	width := c.stride * c.side
-	to := c.plane[at/c.stride*c.side*width+at%c.stride*c.side:]
+	to := c.plane[row*c.side*width+at%c.stride*c.side:]
 	switch c.side {
 	case 8:
 		toEight(coefs, last, to, width)

@@ -221,9 +221,7 @@ func (d *decoder) makeRoom() error {
 		c.across = ceilDiv(ceilDiv(d.width*c.h, d.hMax), 8)
 		c.down = ceilDiv(ceilDiv(d.height*c.v, d.vMax), 8)
 		c.stride, c.rows = d.mcusX*c.h, d.mcusY*c.v
-		// A channel coarser than the finest one is reduced less.
-		c.side = min(8, 8/d.by*min(d.hMax/c.h, d.vMax/c.v))
-		c.plane = make([]byte, c.stride*c.side*c.rows*c.side)
+		d.sized(c)
 		if d.progressive {
 			c.coefs = make([]int16, 64*c.stride*c.rows)
 			for k := range c.known {
@@ -232,6 +230,21 @@ func (d *decoder) makeRoom() error {
 		}
 	}
 	return nil
+}
+
+// sized makes a plane for the reduction; a channel coarser than the finest one is reduced less.
+func (d *decoder) sized(c *component) {
+	c.side = min(8, 8/d.by*min(d.hMax/c.h, d.vMax/c.v))
+	c.slots = make([]int, c.rows)
+	kept := 0
+	for y := range c.slots {
+		c.slots[y] = -1
+		if d.wanted == nil || d.wanted[y/c.v] {
+			c.slots[y] = kept
+			kept++
+		}
+	}
+	c.plane = make([]byte, c.stride*c.side*kept*c.side)
 }
 
 // complete is nil when every channel has been coded, to the last bit.

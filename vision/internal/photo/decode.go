@@ -6,9 +6,6 @@ import (
 	"errors"
 	"image"
 	"image/png"
-	"io"
-
-	"golang.org/x/image/webp"
 
 	"traystage/vision/internal/jpeg"
 )
@@ -82,11 +79,14 @@ func sourceOf(ctx context.Context, b []byte, h Header, by int) (source, error) {
 			return p.BGR[3*y*p.Cols : 3*(y+1)*p.Cols]
 		}}, nil
 	}
-	read := png.Decode
 	if h.Format == WebP {
-		read = webp.Decode
+		img, err := decodeWebP(ctx, b)
+		if err != nil {
+			return source{}, err
+		}
+		return sourceFrom(img)
 	}
-	img, err := decoded(read, reader{ctx, bytes.NewReader(b)})
+	img, err := decoded(func() (image.Image, error) { return png.Decode(reader{ctx, bytes.NewReader(b)}) })
 	if err != nil {
 		return source{}, damaged(h.Format, "cannot be decoded")
 	}
@@ -95,13 +95,13 @@ func sourceOf(ctx context.Context, b []byte, h Header, by int) (source, error) {
 
 // decoded is what a library makes of a picture. That it panics on what it does
 // not expect is no reason to end the program.
-func decoded(read func(io.Reader) (image.Image, error), r io.Reader) (img image.Image, err error) {
+func decoded(read func() (image.Image, error)) (img image.Image, err error) {
 	defer func() {
 		if recover() != nil {
 			img, err = nil, errors.New("cannot be decoded")
 		}
 	}()
-	return read(r)
+	return read()
 }
 
 // reader ends with its context.

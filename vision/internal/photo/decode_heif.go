@@ -3,6 +3,7 @@ package photo
 import (
 	"bytes"
 	"context"
+	"image"
 
 	"github.com/gen2brain/heic"
 )
@@ -26,7 +27,7 @@ func decodeHEIC(ctx context.Context, b []byte, h Header, targetLong int) (Photo,
 		b = bytes.Clone(b)
 		copy(b[8:], "heic")
 	}
-	img, err := decoded(heic.Decode, bytes.NewReader(b))
+	img, err := decoded(func() (image.Image, error) { return heic.Decode(bytes.NewReader(b)) })
 	if err != nil {
 		return Photo{}, damaged(HEIC, "cannot be decoded")
 	}

@@ -63,7 +63,7 @@ func TestTaken(t *testing.T) {
 	for name, b := range map[string][]byte{
 		"JPEG": withEXIF(t, jpegOf(t, img), exif),
 		"PNG":  withEXIF(t, pngOf(t, img), exif),
-		"WebP": withEXIF(t, webpOf(t, img, 101), exif),
+		"WebP": withEXIF(t, webpOf(t, img, 100), exif),
 		"HEIC": sampleHEIC(t),
 	} {
 		p, err := Load(context.Background(), b, plenty)

@@ -18,7 +18,7 @@ func FuzzLoad(f *testing.F) {
 	for _, b := range [][]byte{
 		jpg, withEXIF(f, jpg, exif), progressiveOf(f, img), jpegOf(f, image.NewGray(img.Rect)), jpg[:len(jpg)/2],
 		pic, withEXIF(f, pic, exif), pngOf(f, palette), pngOf(f, image.NewNRGBA64(img.Rect)), pngClaiming(99, 99, 16, 6),
-		webpOf(f, img, 90), webpOf(f, img, 101), withEXIF(f, webpOf(f, img, 101), exif),
+		webpOf(f, img, 90), webpOf(f, img, 101), withEXIF(f, webpOf(f, img, 90), exif),
 		sampleHEIC(f),
 		[]byte("%PDF-1.7"), []byte("RIFF\x04\x00\x00\x00WEBP"), []byte("\xff\xd8\xff\xd9"), nil,
 	} {

@@ -19,7 +19,7 @@ func (h Header) memory(targetLong int) int {
 	out := 2 * 3 * p.Cols * p.Rows // once more where it is turned
 	if h.Format == JPEG {
 		by := reductionFor(h, targetLong)
-		return out + h.coefs + 6*ceilDiv(h.Width, by)*ceilDiv(h.Height, by)
+		return out + h.coefs + 6*ceilDiv(h.Width, by)*ceilDiv(h.Height, by) // three planes and BGR
 	}
 	return out + h.bytes*h.Width*h.Height
 }

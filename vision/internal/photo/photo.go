@@ -64,9 +64,8 @@ type Header struct {
 	Orientation   int       // EXIF orientation that is still to be applied, 1 to 8; always 1 for HEIC, whose decoder turns
 	Taken         time.Time // see Photo.Taken
 
-	alpha bool // the picture may be see-through
-	coefs int  // bytes that a progressive JPEG's coefficients take
-	bytes int  // of other formats: bytes a pixel that their decoder holds
+	coefs int // bytes that a progressive JPEG's coefficients take
+	bytes int // of other formats: bytes a pixel that their decoder holds
 }
 
 // Upright gives width and height after Orientation is applied, pixels.

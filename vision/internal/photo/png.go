@@ -8,16 +8,10 @@ import (
 
 const pngSignature = "\x89PNG\r\n\x1a\n"
 
-// PNG colour types (PNG specification, third edition, 2025, table 8): the bits
-// are 1 palette, 2 colour, 4 alpha.
-const (
-	pngPalette   = 3
-	pngAlphaFlag = 4
-)
-
-// pngDepths lists the bit depths that each colour type may have.
+// pngDepths lists the bit depths that each colour type may have (PNG specification,
+// third edition, 2025, table 8): the bits of a type are 1 palette, 2 colour, 4 alpha.
 var pngDepths = map[byte][]byte{
-	0: {1, 2, 4, 8, 16}, 2: {8, 16}, pngPalette: {1, 2, 4, 8}, 4: {8, 16}, 6: {8, 16},
+	0: {1, 2, 4, 8, 16}, 2: {8, 16}, 3: {1, 2, 4, 8}, 4: {8, 16}, 6: {8, 16},
 }
 
 // walkPNG follows the chunks of a PNG to its end chunk without inflating
@@ -46,8 +40,6 @@ func walkPNG(b []byte) (Header, []byte, error) {
 			if h, err = pngHeader(body, rest[4:8+n], binary.BigEndian.Uint32(rest[8+n:])); err != nil {
 				return Header{}, nil, err
 			}
-		case "tRNS":
-			h.alpha = true
 		case "eXIf":
 			exif = body
 		case "IDAT":
@@ -77,7 +69,7 @@ func pngHeader(body, summed []byte, sum uint32) (Header, error) {
 	if !known || body[10] != 0 || body[11] != 0 || body[12] > 1 {
 		return Header{}, damaged(PNG, "states a kind of pixel that does not exist")
 	}
-	h := Header{Format: PNG, Width: int(width), Height: int(height), alpha: kind&pngAlphaFlag != 0, bytes: 4}
+	h := Header{Format: PNG, Width: int(width), Height: int(height), bytes: 4}
 	if depth == 16 {
 		h.bytes = 8
 	}

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"image"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -23,6 +24,8 @@ func TestRefusals(t *testing.T) {
 	frame := bytes.Index(jpg, []byte{0xFF, jpegSOF0})
 	badSum := bytes.Clone(pic)
 	badSum[afterIHDR-1] ^= 1
+	seeThrough := quadrants(sampleWidth, sampleHeight, uprightCorners)
+	seeThrough.Pix[3] = 9
 	isoFile := func(brand string) []byte {
 		return append([]byte("\x00\x00\x00\x14ftyp"), brand+"\x00\x00\x00\x00"+brand+"\x00\x00\x00\x08mdat"...)
 	}
@@ -67,6 +70,8 @@ func TestRefusals(t *testing.T) {
 		{"JPEG in JPEG", []byte("\xff\xd8\xff\xd8"), ErrDamaged, "starts anew"},
 		{"JPEG with a part of no length", []byte("\xff\xd8\xff\xe0\x00\x01\xff\xd9"), ErrDamaged, "no length"},
 		{"JPEG with a broken size", []byte("\xff\xd8\xff\xc0\x00\x04\x08\x00\xff\xd9"), ErrDamaged, "broken size"},
+		{"JPEG of thousands of scans", slices.Concat(jpg[:frame+19], bytes.Repeat([]byte("\xff\xda\x00\x08\x01\x01\x00\x00\x3f\x00\xff\x00"), 3000), []byte("\xff\xd9")),
+			ErrNotPhoto, "more than 100 times"},
 		{"JPEG filled up with zeros", append(bytes.Clone(jpg[:len(jpg)/2]), make([]byte, len(jpg)/2)...), ErrCutShort, "without its end marker"},
 		{"JPEG without tables", []byte("\xff\xd8" + string(jpg[frame:frame+19]) + "\xff\xda\x00\x0c\x03\x01\x00\x02\x11\x03\x11\x00\x3f\x00\xff\xd9"), ErrDamaged, "lacks a table"},
 
@@ -84,6 +89,8 @@ func TestRefusals(t *testing.T) {
 		{"WebP without picture", riff(), ErrCutShort, "before its picture"},
 		{"WebP of unknown parts", riff(riffChunk("VP8?", []byte{1, 2, 3})), ErrDamaged, "does not state its size"},
 		{"WebP with a part too long", riff([]byte("VP8 \xff\xff\x00\x00")), ErrDamaged, "longer than itself"},
+		{"lossless WebP", webpOf(t, img, 101), ErrNotPhoto, "lossless WebP"},
+		{"see-through WebP", webpOf(t, seeThrough, 90), ErrNotPhoto, "see-through WebP"},
 		{"WebP with a broken picture", riff(webp[12:42]), ErrDamaged, "longer than itself"},
 
 		{"HEIC without description", heic[:binary.BigEndian.Uint32(heic)], ErrCutShort, "HEIC ends after"},
@@ -128,7 +135,7 @@ func TestCutShortAnywhere(t *testing.T) {
 		{"progressive JPEG", progressiveOf(t, img), 0},
 		{"PNG", withEXIF(t, pngOf(t, img), dated), 0},
 		{"lossy WebP", webpOf(t, img, 100), 1},
-		{"WebP with EXIF", withEXIF(t, webpOf(t, img, 101), dated), 1},
+		{"WebP with EXIF", withEXIF(t, webpOf(t, img, 100), dated), 1},
 		{"HEIC", sampleHEIC(t), 0},
 	}
 	for _, tt := range tests {
@@ -163,6 +170,53 @@ func TestLimit(t *testing.T) {
 	if _, err := Load(context.Background(), b, Limits{MaxPixels: 7999}); !errors.Is(err, ErrTooLarge) {
 		t.Errorf("100 x 80 px with a limit of 7999: error = %v, want %v", err, ErrTooLarge)
 	}
+}
+
+// What a photo takes to decode is bounded too, whatever the limit of pixels.
+func TestMemoryLimit(t *testing.T) {
+	jpg := func(progressive int) Header {
+		return Header{Format: JPEG, Width: 10000, Height: 11000, coefs: progressive * 2 * 3 * 110_000_000 / 2}
+	}
+	tests := []struct {
+		name string
+		h    Header
+		fits bool
+	}{
+		{"JPEG of 110 megapixels", jpg(0), true},
+		// two bytes a coefficient, and half as many again for chroma
+		{"progressive JPEG of 110 megapixels", jpg(1), false},
+		{"PNG of 48 megapixels", Header{Format: PNG, Width: 8000, Height: 6000, bytes: 4}, true},
+		{"PNG of 48 megapixels and 16 bits", Header{Format: PNG, Width: 8000, Height: 6000, bytes: 8}, false},
+	}
+	for _, tt := range tests {
+		release, err := reserve(context.Background(), tt.h, 1000)
+		if (err == nil) != tt.fits || err != nil && !errors.Is(err, ErrTooLarge) {
+			t.Errorf("%s: %v", tt.name, err)
+		}
+		if err == nil {
+			release()
+		}
+	}
+}
+
+// Photos that do not fit in together wait for one another, and no longer than asked to.
+func TestPhotosWaitForMemory(t *testing.T) {
+	large := Header{Format: PNG, Width: 8000, Height: 6000, bytes: 4} // 192 MB of 300
+	release, err := reserve(context.Background(), large, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := reserve(ctx, large, 1000); !errors.Is(err, context.Canceled) {
+		t.Errorf("a second one: %v, want it to wait until it is cancelled", err)
+	}
+	release()
+	again, err := reserve(context.Background(), large, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again()
 }
 
 func TestHEICBelowDecoderMinimum(t *testing.T) {

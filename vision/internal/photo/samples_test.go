@@ -32,12 +32,17 @@ var paint = map[byte]color.NRGBA{
 
 var plenty = Limits{MaxPixels: 1_000_000}
 
-// quadrants draws a picture with the given corners (see uprightCorners).
+// quadrants draws a picture with the given corners (see uprightCorners). One border is aslant: a
+// straight one along the blocks of a JPEG looks like damage.
 func quadrants(width, height int, corners string) *image.NRGBA {
 	img := image.NewNRGBA(image.Rect(0, 0, width, height))
 	for y := range height {
 		for x := range width {
-			img.SetNRGBA(x, y, paint[corners[2*(2*y/height)+2*x/width]])
+			down, right := 0, 2*x/width
+			if y >= height/2+(x-width/2)/6 {
+				down = 1
+			}
+			img.SetNRGBA(x, y, paint[corners[2*down+right]])
 		}
 	}
 	return img
@@ -196,7 +201,7 @@ func exifOf(order binary.AppendByteOrder, orientation uint16, original, changed 
 	return append(append(out, sub...), text...)
 }
 
-// withEXIF puts an EXIF block into a JPEG, PNG or lossless WebP.
+// withEXIF puts an EXIF block into a JPEG, PNG or WebP.
 func withEXIF(t testing.TB, b, exif []byte) []byte {
 	t.Helper()
 	format, err := sniff(b)
@@ -215,9 +220,6 @@ func withEXIF(t testing.TB, b, exif []byte) []byte {
 		}
 		extended := make([]byte, 10)
 		extended[0] = 0x08 // has EXIF
-		if h.alpha {
-			extended[0] |= webpAlpha
-		}
 		binary.LittleEndian.PutUint32(extended[4:], uint32(h.Width-1))
 		w := h.Height - 1
 		extended[7], extended[8], extended[9] = byte(w), byte(w>>8), byte(w>>16)
