@@ -71,7 +71,7 @@ func (t *Tray) read(p photo.Photo, found []locate.Face, opt Options) {
 			whole = append(whole, stain.Face{X: f.Core.X, Y: f.Core.Y, Radius: f.Radius, Flesh: f.Flesh, Outline: f.Outline})
 		}
 	}
-	readings := stain.Read(stain.Picture{Pix: p.Pix, Cols: p.Cols, Rows: p.Rows}, whole, opt.Zones, opt.StainedDensity)
+	readings := opt.model.Read(stain.Picture{Pix: p.Pix, Cols: p.Cols, Rows: p.Rows}, whole, opt.Zones, opt.StainedDensity)
 	next := 0
 	for i, f := range found {
 		h := place(i+1, f, p.Scale)

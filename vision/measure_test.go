@@ -200,10 +200,10 @@ func TestOptions(t *testing.T) {
 		if len(h.Profile.Zones) != 3 {
 			t.Errorf("half %d: %d zones, asked for 3", i+1, len(h.Profile.Zones))
 		}
-		// A quarter higher is what FractionLow was given for; the cavities of the core
-		// are told by the threshold too, and are one or two hundredths of the face.
+		// A quarter higher is what FractionLow was given for, and some more for the light; the
+		// cavities of the core are told by the threshold too, and are a hundredth of the face.
 		f, _ := h.Stained()
-		if low := plain.Halves[i].FractionLow; math.Abs(f-low) > 0.015 {
+		if low := plain.Halves[i].FractionLow; low > f+0.01 || low < f-0.04 {
 			t.Errorf("half %d: %.4f stained at a quarter more density, foretold were %.4f", i+1, f, low)
 		}
 	}

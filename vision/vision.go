@@ -17,6 +17,7 @@ package vision
 import (
 	"time"
 
+	"traystage/vision/internal/stain"
 	"traystage/vision/note"
 	"traystage/vision/zones"
 )
@@ -89,6 +90,8 @@ type Options struct {
 	// MaxPixels is the largest photo that is decoded, in pixels; 0 means
 	// DefaultMaxPixels.
 	MaxPixels int
+
+	model *stain.Model // nil means the usual one
 }
 
 // DefaultStainedDensity is a red band below 63 % of that of clear flesh under
@@ -114,6 +117,10 @@ func (o Options) withDefaults() Options {
 	}
 	if o.MaxPixels == 0 {
 		o.MaxPixels = DefaultMaxPixels
+	}
+	if o.model == nil {
+		m := stain.Default()
+		o.model = &m
 	}
 	return o
 }

@@ -1,10 +1,9 @@
 package stain
 
 // cavities finds the seed cavities, seeds and lining: in the core what is
-// darker than clear flesh without being as blue as stain of that density would be,
+// darker than clear flesh without being half as blue as this face's stain of that density,
 // and what such places enclose.
-func (q *patch) cavities(density, bluer []float32) []bool {
-	const dark = 0.08
+func (q *patch) cavities(density, bluer []float32, dark, blueing float32) []bool {
 	reach := max(1, int(0.025*q.face.Radius+0.5))
 	core := q.around(coreReach*q.far + float64(reach) + 1)
 	warmth, near := make([]float32, core.w*core.h), make([]float32, core.w*core.h)

@@ -1,10 +1,6 @@
 package stain
 
-import (
-	"math"
-
-	"traystage/vision/internal/parallel"
-)
+import "math"
 
 // Cameras put a curve over the light before they store it: sRGB's, and a soft
 // roll-off of the brightest light instead of clipping. Clear flesh is the brightest
@@ -44,82 +40,4 @@ func newCurve(rollOff float64) *curve {
 		c[i] = float32(flat)
 	}
 	return &c
-}
-
-// brightest is the light that the given share of a histogram of 8-bit values
-// exceeds, log10; minus infinity for an empty one.
-func (c *curve) brightest(count *[256]int, share float64) float64 {
-	total := 0
-	for _, n := range count {
-		total += n
-	}
-	if total == 0 {
-		return math.Inf(-1)
-	}
-	above := 0
-	for v := len(count) - 1; v > 0; v-- {
-		if above += count[v]; float64(above) > share*float64(total) {
-			return float64(c[v])
-		}
-	}
-	return float64(c[0])
-}
-
-// What is known of roll-offs before the photo is seen, and how well the photo
-// tells, from the tuning trays.
-const (
-	usualRollOff, rollOffSpread = 0.9, 0.35
-	greenStart, greenScatter    = 0.007, 0.010 // of trays stored without roll-off, see greenIntercept
-	greenOdd                    = 0.090        // from here on it is browning or tinted light that is seen
-)
-
-// rollOff estimates how strongly the camera rolled the brightest light off.
-// Stain takes red and green away in a fixed ratio; the brighter band is
-// compressed more, so that on the way from clear to stained flesh the green
-// seems to have a head start. It weighs that against what is usual.
-func rollOff(patches []*patch) float64 {
-	var start [2]float64
-	var seen [2]bool
-	parallel.Each(2, func(i int) {
-		c := newCurve(float64(i))
-		all := sampled(patches, c)
-		start[i], seen[i] = greenIntercept(all, lights(patches, all, c))
-	})
-	none, full := start[0], start[1]
-	if !seen[0] || !seen[1] || math.Abs(none) > greenOdd {
-		return usualRollOff
-	}
-	slope := full - none
-	scatter := greenScatter + 0.15*math.Abs(slope)
-	told, before := slope/(scatter*scatter), 1/(rollOffSpread*rollOffSpread)
-	best := (told*(greenStart-none) + before*usualRollOff) / (told*slope + before)
-	return math.Min(math.Max(best, 0), 1.2)
-}
-
-// greenIntercept is the density in green, by the straight line through thinly
-// and thickly stained flesh, where the density in red is zero. False when the tray shows
-// too little of it.
-func greenIntercept(all [][]sample, ls []light) (float64, bool) {
-	var n, x, y, xx, xy float64
-	for i, samples := range all {
-		if ls[i].share == 0 {
-			continue
-		}
-		for _, s := range samples {
-			red := ls[i].red(s.u, s.v)
-			if d := red - s.r; d > 0.25 && d < 0.7 {
-				g := red + ls[i].green - s.g
-				n++
-				x += d
-				y += g
-				xx += d * d
-				xy += d * g
-			}
-		}
-	}
-	if n < 500 {
-		return 0, false
-	}
-	slope := (xy - x*y/n) / (xx - x*x/n)
-	return (y - slope*x) / n, true
 }

@@ -1,21 +1,20 @@
 // Package stain tells, pixel by pixel, what a cut face shows: clear flesh,
 // stained flesh, or what is neither.
 //
-// The measure is physical. The complex of iodine and starch absorbs most in
-// the orange-red, so the optical density of a pixel in the red band, relative
-// to clear flesh under the same light, says how much of it is there:
+// One physical model, with every number of it in Model:
 //
-//	density = log10(red of clear flesh here / red of the pixel), in linear light
+//	seen = light here x flesh of this face x 10^-(complex + iodine) + reflection, through the camera's curve
 //
-// Amber of unbound iodine and browning absorb blue and leave most of the red;
-// glare adds the same light to all bands. The steps:
+// The complex of iodine and starch absorbs most in the orange-red, unbound iodine in the
+// blue; shadow takes from all bands alike, reflected light adds to all. The steps:
 //
-//  1. cut takes the pixels of a face out of the picture, in linear light.
-//  2. tray.light finds what clear flesh would look like at every place of every
-//     face: from the face's own clear flesh, else from that of the other
-//     faces, else from the hue of the stain itself.
-//  3. patch.judge compares, and patch.limit says from which density a pixel is
-//     stained: the threshold, or more beside dense stain, whose light mixes into it.
+//  1. cut takes the pixels of a face out of the picture, curve undoes the camera's.
+//  2. levels are the brightnesses at which a fair share of a face agrees. over finds the light over the
+//     tray that explains most of them, own the clear flesh of each face; faces of one tray differ
+//     in flesh. A face without clear flesh borrows the light of the tray.
+//  3. separate unmixes every pixel into the densities of complex and iodine (colour deconvolution).
+//  4. judge masks and counts what the model does not explain: skin, cavities, reflected light.
+//     sight compares the complex with the threshold, or with more beside dense stain, whose light mixes in.
 //
 // No step splits a face in two: a face that is all clear or all stained has no
 // two kinds of flesh, and the light is that of the tray.

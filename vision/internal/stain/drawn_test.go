@@ -81,8 +81,7 @@ func draw(l lamp, veils []look, looks ...look) drawing {
 	return d
 }
 
-// shown is the linear colour of a place and what it is: blue falls by as much less
-// than red as stain does, see blueing.
+// shown is the linear colour of a place and what it is.
 func shown(rho, density float64) ([3]float64, zones.Class) {
 	switch {
 	case rho >= 1:
@@ -91,7 +90,7 @@ func shown(rho, density float64) ([3]float64, zones.Class) {
 		return [3]float64{0.3, 0.03, 0.03}, zones.NotFlesh
 	}
 	c := cream
-	for i, share := range [3]float64{1, 0.83, 1 - blueing} {
+	for i, share := range Default().Complex {
 		c[i] *= math.Pow(10, -density*share)
 	}
 	if density >= 0.20 {
@@ -117,4 +116,4 @@ func round(x, y float64) Face {
 	return f
 }
 
-func (d drawing) read() []Reading { return Read(d.Picture, d.faces, 5, 0.20) }
+func (d drawing) read() []Reading { return Default().Read(d.Picture, d.faces, 5, 0.20) }

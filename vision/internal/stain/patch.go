@@ -25,16 +25,8 @@ type patch struct {
 	bearing      []float32 // from the core's centre, radians in [0, 2 pi)
 	flesh        []bool    // inside the flesh edge
 	raw          []byte    // BGR as in the picture, 3 a pixel
-	r, b         []float32 // log10 of linear light, 0 at full scale; see expose
 	rim          []rimPixel
-	picked       []int    // indices of the pixels that are sampled for the light
-	core, outer  [256]int // pixels of the core and of the picked flesh by 8-bit red
 }
-
-// mixedRim is how far inside the flesh edge a pixel still shows some skin, px:
-// lens and demosaicing spread a point over about three pixels, and the edge is known
-// to half of one.
-const mixedRim = 1.5
 
 // halfDiagonal is how far a pixel's centre may lie from a place in it, px. So
 // much further inward a pixel is surely beyond the rim.
@@ -44,7 +36,8 @@ const halfDiagonal = 0.71
 // flesh alone and whose class it takes.
 type rimPixel struct{ at, inward int }
 
-func cut(p Picture, f Face) *patch {
+// cut takes the pixels of a face out of the picture. mixedRim is as in Model.
+func cut(p Picture, f Face, mixedRim float64) *patch {
 	far := 0.0
 	for _, r := range f.Outline {
 		far = math.Max(far, r)
@@ -56,7 +49,6 @@ func cut(p Picture, f Face) *patch {
 	n := q.w * q.h
 	q.rho, q.bearing, q.flesh = make([]float32, n), make([]float32, n), make([]bool, n)
 	q.raw = make([]byte, 3*n)
-	q.r, q.b = make([]float32, n), make([]float32, n)
 	perRadian := float64(len(f.Outline)) / (2 * math.Pi)
 	for y := range q.h {
 		for x := range q.w {
@@ -93,7 +85,6 @@ func cut(p Picture, f Face) *patch {
 			copy(q.raw[3*i:3*i+3], p.Pix[o:o+3])
 		}
 	}
-	q.pick()
 	return q
 }
 
@@ -120,40 +111,40 @@ func bearingOf(dx, dy float64) float64 {
 	return a
 }
 
-// pick chooses the pixels that the light is judged by.
-func (q *patch) pick() {
+const (
+	coreReach   = 0.30 // the core and its cavities end within this normalised radius
+	mostSamples = 1500 // of one face, plenty for a plane
+	nearSkin    = 0.95 // normalised radius from which flesh may be tinted by the skin
+	blown       = 238  // 8-bit value above which a band may be cut off
+)
+
+// samples takes evenly spaced flesh pixels of the face, as the curve has them. Pixels blown
+// out in every band say nothing of their colour.
+func (q *patch) samples(c *curve) []sample {
 	flesh := 0
 	for i, rho := range q.rho {
-		if q.flesh[i] && rho > coreReach {
+		if q.flesh[i] && rho < nearSkin {
 			flesh++
-		}
-		if rho > 0.08 && rho < 0.22 {
-			q.core[q.raw[3*i+2]]++
 		}
 	}
 	stride := flesh/mostSamples + 1
-	q.picked = make([]int, 0, flesh/stride+1)
+	out := make([]sample, 0, flesh/stride+1)
 	next := 0 // how many to pass over
 	for i, rho := range q.rho {
-		if !q.flesh[i] || rho <= coreReach {
+		if !q.flesh[i] || rho >= nearSkin {
 			continue
 		}
 		if next == 0 {
-			q.picked = append(q.picked, i)
-			q.outer[q.raw[3*i+2]]++
 			next = stride
+			u, v := q.at(i)
+			blue, green, red := q.raw[3*i], q.raw[3*i+1], q.raw[3*i+2]
+			if min(blue, green, red) <= blown {
+				out = append(out, sample{u, v, [3]float64{float64(c[red]), float64(c[green]), float64(c[blue])}, rho < coreReach})
+			}
 		}
 		next--
 	}
-}
-
-// expose turns the pixels of the face into the light that made them.
-func (q *patch) expose(c *curve) {
-	for i := range q.r {
-		if q.rho[i] < 1 {
-			q.b[i], q.r[i] = c[q.raw[3*i]], c[q.raw[3*i+2]]
-		}
-	}
+	return out
 }
 
 // at gives the place of pixel i relative to the core, in radii.

@@ -5,16 +5,17 @@ type normal struct {
 	n, u, v, uu, uv, vv, z, uz, vz float64
 }
 
-func (a *normal) add(u, v, z float64) {
-	a.n++
-	a.u += u
-	a.v += v
-	a.uu += u * u
-	a.uv += u * v
-	a.vv += v * v
-	a.z += z
-	a.uz += u * z
-	a.vz += v * z
+// add takes a point with weight w.
+func (a *normal) add(u, v, z, w float64) {
+	a.n += w
+	a.u += w * u
+	a.v += w * v
+	a.uu += w * u * u
+	a.uv += w * u * v
+	a.vv += w * v * v
+	a.z += w * z
+	a.uz += w * u * z
+	a.vz += w * v * z
 }
 
 // hold pulls the slopes towards (b, c) with the weight of so many points at

@@ -12,7 +12,7 @@ func TestPlaneIsExact(t *testing.T) {
 	for _, want := range [][3]float64{{0, 0, 0}, {-0.3, 0.1, -0.2}, {2, -1, 0.5}} {
 		var a normal
 		for _, p := range [][2]float64{{0, 0}, {1, 0}, {0, 1}, {0.3, -0.8}} {
-			a.add(p[0], p[1], want[0]+want[1]*p[0]+want[2]*p[1])
+			a.add(p[0], p[1], want[0]+want[1]*p[0]+want[2]*p[1], 1)
 		}
 		level, u, v := a.solve()
 		for i, got := range []float64{level, u, v} {
@@ -35,7 +35,7 @@ func TestPlaneAgainstGonum(t *testing.T) {
 			u, v, y := r.NormFloat64()+3, r.NormFloat64(), r.NormFloat64()
 			design.SetRow(i, []float64{1, u, v})
 			z.Set(i, 0, y)
-			a.add(u, v, y)
+			a.add(u, v, y, 1)
 		}
 		var want mat.Dense
 		if err := want.Solve(design, z); err != nil {
@@ -53,7 +53,7 @@ func TestPlaneAgainstGonum(t *testing.T) {
 func TestPlaneHeld(t *testing.T) {
 	// One point gives the level; the slopes are those it is held to.
 	var one normal
-	one.add(0.5, -0.5, 1)
+	one.add(0.5, -0.5, 1, 1)
 	one.hold(0.1, 0.2, 0.4)
 	if level, u, v := one.solve(); math.Abs(u-0.2) > 1e-12 || math.Abs(v-0.4) > 1e-12 || math.Abs(level-(1-0.1+0.2)) > 1e-12 {
 		t.Errorf("one point held to slopes of 0.2 and 0.4 gave %v, %v, %v", level, u, v)
@@ -62,7 +62,7 @@ func TestPlaneHeld(t *testing.T) {
 	// weight of 2 the slope is 2 / (2 + 2).
 	var four normal
 	for _, p := range [][2]float64{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-		four.add(p[0], p[1], p[0])
+		four.add(p[0], p[1], p[0], 1)
 	}
 	four.hold(2, 0, 0)
 	if level, u, v := four.solve(); math.Abs(u-0.5) > 1e-12 || math.Abs(v) > 1e-12 || math.Abs(level) > 1e-12 {

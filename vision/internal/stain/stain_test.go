@@ -96,32 +96,33 @@ func stained(p zones.Profile) float64 {
 	return f
 }
 
+// cut from a drawing of one face: the parts of reading apart.
+func drawnFace(density look) (drawing, *patch) {
+	d := draw(evenLamp, nil, density)
+	return d, cut(d.Picture, d.faces[0], Default().MixedRim)
+}
+
 // At the threshold flesh is stained, one step of the number below it is not.
 func TestThreshold(t *testing.T) {
 	const threshold = 0.25 // a binary fraction, so that it is met exactly
-	plain := light{blue: -0.25, green: -0.05, known: true}
 	for _, tt := range []struct {
 		name    string
 		density float32
-		stained bool
+		stained sight
 	}{
-		{"at it", threshold, true},
-		{"just below", math.Nextafter32(threshold, 0), false},
-		{"just above", math.Nextafter32(threshold, 1), true},
+		{"at it", threshold, barelyStained},
+		{"just below", math.Nextafter32(threshold, 0), barelyClear},
+		{"just above", math.Nextafter32(threshold, 1), barelyStained},
+		{"a quarter above", 1.25 * threshold, surelyStained},
+		{"below a quarter below", math.Nextafter32(0.75*threshold, 0), surelyClear},
 	} {
-		d := draw(evenLamp, nil, evenly(0))
-		q := cut(d.Picture, d.faces[0])
-		for i := range q.r {
-			q.r[i] = -tt.density
-			q.b[i] = -0.25 - (1-blueing)*tt.density
+		_, q := drawnFace(evenly(0))
+		j := judgement{q: q, density: make([]float32, len(q.rho)), verdicts: make([]verdict, len(q.rho)), mixed: Default().besideStain(), threshold: threshold, doubt: 0.25}
+		for i := range j.density {
+			j.density[i], j.verdicts[i] = tt.density, byLight
 		}
-		r := q.read(plain, 5, threshold)
-		f, ok := r.Profile.Stained()
-		if want := map[bool]float64{true: 1}[tt.stained]; !ok || f != want {
-			t.Errorf("%s: %.4f stained, want %v", tt.name, f, want)
-		}
-		if r.Low != 0 || r.High != 1 || r.Faint != 1 {
-			t.Errorf("%s: all flesh is faint and falls either way; got %v to %v, faint %v", tt.name, r.Low, r.High, r.Faint)
+		if got := j.sight(len(q.rho)/2, byLight); got != tt.stained {
+			t.Errorf("%s: %v, want %v", tt.name, got, tt.stained)
 		}
 	}
 }
@@ -130,38 +131,41 @@ func TestThreshold(t *testing.T) {
 // them runs through: light adds, and the border counts for what it holds more of.
 func TestMixedPixels(t *testing.T) {
 	const dense = 1.0
-	mixed := func(density, share float64) float64 { // log10 of the light left
-		return math.Log10(share*math.Pow(10, -density) + 1 - share)
+	mixed := func(share float64) float64 { // density of what is stained to that share
+		return -math.Log10(share*math.Pow(10, -dense) + 1 - share)
 	}
-	plain := light{blue: -0.25, green: -0.05, known: true}
 	for _, tt := range []struct{ share, want float64 }{
 		{0.30, 1.0 / 3}, // reads 0.14
 		{0.50, 1.0 / 3}, // reads 0.26, above the threshold
-		{0.60, 2.0 / 3},
+		{0.70, 2.0 / 3},
 		{0.80, 2.0 / 3},
 	} {
-		d := draw(evenLamp, nil, evenly(0))
-		q := cut(d.Picture, d.faces[0])
-		for i := range q.r {
-			share := []float64{1, tt.share, 0}[i%q.w%3]
-			q.r[i] = float32(mixed(dense, share))
-			q.b[i] = float32(-0.25 + mixed((1-blueing)*dense, share))
+		_, q := drawnFace(evenly(0))
+		n := len(q.rho)
+		j := judgement{q: q, density: make([]float32, n), verdicts: make([]verdict, n), mixed: Default().besideStain(), threshold: 0.2, doubt: 0.25}
+		for i := range n {
+			j.density[i], j.verdicts[i] = float32(mixed([]float64{1, tt.share, 0}[i%q.w%3])), byLight
 		}
-		r := q.read(plain, 5, 0.2)
-		if got := stained(r.Profile); math.Abs(got-tt.want) > 0.01 || r.Low > got || r.High < got {
-			t.Errorf("borders %.2f stained: %.3f of the face (%.3f to %.3f), want %.3f", tt.share, got, r.Low, r.High, tt.want)
+		stained := 0
+		for i := range n {
+			if s := j.sight(i, byLight); classes[s] == zones.Stained {
+				stained++
+			}
+		}
+		if got := float64(stained) / float64(n); math.Abs(got-tt.want) > 0.01 {
+			t.Errorf("borders %.2f stained: %.3f of the face, want %.3f", tt.share, got, tt.want)
 		}
 	}
 }
 
 // The threshold holds on a photo too: stain a step of 8 bits (0.007) and what
-// is not known of the level (0.01) to either side of it comes out as it should. Thin
-// stain shows seenDensity of its density.
+// is not known of the level (0.01) to either side of it comes out as it should. The clear
+// flesh drawn holds no residue of stain, so all reads denser by that.
 func TestThresholdOnPhoto(t *testing.T) {
 	const beside = 0.02
 	for _, tt := range []struct{ density, want float64 }{
-		{0.20*seenDensity - beside, 0},
-		{0.20*seenDensity + beside, 1 - 0.5*0.5/(drawnFlesh*drawnFlesh)},
+		{0.20 - Default().Residue - beside, 0},
+		{0.20 - Default().Residue + beside, 1 - 0.5*0.5/(drawnFlesh*drawnFlesh)},
 	} {
 		d := draw(evenLamp, nil, beyond(0.5, tt.density), beyond(0.5, tt.density))
 		for i, r := range d.read() {
@@ -175,6 +179,8 @@ func TestThresholdOnPhoto(t *testing.T) {
 // White light adds the same to red and blue.
 func TestThroughGlare(t *testing.T) {
 	const blue, threshold = -0.3, 0.2
+	m := Default()
+	_, q := drawnFace(evenly(0))
 	for _, tt := range []struct {
 		name    string
 		density float64
@@ -185,13 +191,16 @@ func TestThroughGlare(t *testing.T) {
 		{"clear flesh under a thick veil", 0, 0.4, isClear},
 		{"stain under a veil", 0.9, 0.1, isStain},
 		{"stain under a thick veil", 1.2, 0.4, isStain},
-		{"at the threshold", threshold, 0.2, hidden},
+		{"at the threshold", threshold - m.Residue, 0.2, hidden},
 	} {
-		const clear = 0.5 // red of clear flesh, linear
-		red := clear*math.Pow(10, -tt.density) + tt.veil
-		blueLight := clear*math.Pow(10, blue-(1-blueing)*tt.density) + tt.veil
-		r, b := math.Log10(red), math.Log10(blueLight)
-		if got := throughGlare(math.Log10(clear)-r, r, b, blue, threshold); got != tt.want {
+		l := light{level: [3]float64{math.Log10(0.5), math.Log10(0.45), math.Log10(0.5) + blue}}
+		red := 0.5*math.Pow(10, -tt.density) + tt.veil
+		blueLight := 0.5*math.Pow(10, blue-m.Complex[2]*tt.density) + tt.veil
+		i := len(q.rho) / 2
+		s := separated{red: make([]float32, len(q.rho)), bluer: make([]float32, len(q.rho))}
+		s.red[i] = float32(l.level[0] - math.Log10(red))
+		s.bluer[i] = float32(math.Log10(blueLight) - math.Log10(red) - blue)
+		if got := m.throughGlare(q, i, l, s, threshold); got != tt.want {
 			t.Errorf("%s: verdict %d, want %d", tt.name, got, tt.want)
 		}
 	}
@@ -265,13 +274,13 @@ func TestSkinShowsThroughRim(t *testing.T) {
 // does not matter.
 func TestRimTakesFromWithin(t *testing.T) {
 	d := draw(evenLamp, nil, evenly(0))
-	q := cut(d.Picture, d.faces[0])
+	q := cut(d.Picture, d.faces[0], Default().MixedRim)
 	rim := map[int]bool{}
 	for _, e := range q.rim {
 		rim[e.at] = true
 	}
 	// a ring of 2 pi r mixedRim pixels
-	if want := 2 * math.Pi * drawnFlesh * drawnRadius * mixedRim; math.Abs(float64(len(rim))-want) > 0.05*want {
+	if want := 2 * math.Pi * drawnFlesh * drawnRadius * Default().MixedRim; math.Abs(float64(len(rim))-want) > 0.05*want {
 		t.Errorf("%d pixels in the rim, want %.0f", len(rim), want)
 	}
 	for _, e := range q.rim {
@@ -300,12 +309,12 @@ func TestClearCoreGivesLight(t *testing.T) {
 }
 
 func TestReadNothing(t *testing.T) {
-	if r := Read(Picture{}, nil, 5, 0.2); len(r) != 0 {
+	if r := Default().Read(Picture{}, nil, 5, 0.2); len(r) != 0 {
 		t.Errorf("no face gave %d readings", len(r))
 	}
 	// A face that lies beside the picture, wholly or in part, must not be read beyond its edge.
 	d := draw(evenLamp, nil, evenly(0))
 	for _, at := range [][2]float64{{-500, 50}, {0, 0}, {-20, 50}, {50, -20}, {float64(d.Cols), float64(d.Rows)}, {5000, 5000}} {
-		Read(d.Picture, []Face{round(at[0], at[1])}, 5, 0.2)
+		Default().Read(d.Picture, []Face{round(at[0], at[1])}, 5, 0.2)
 	}
 }

@@ -1,0 +1,147 @@
+package stain
+
+import (
+	"math"
+	"slices"
+)
+
+// tray is the light over all faces: a plane in log10 of the red of clear flesh.
+type tray struct {
+	x, y, scale float64 // middle of the faces, and how far the farthest lies from it, px
+	level       float64 // in the middle
+	acrossX     float64 // change per scale
+	acrossY     float64
+	blue        float64 // middle of log10 blue less red of clear flesh
+	blueing     float64 // middle of the faces' blueing; 0 where none tells
+	seen        bool    // some face shows clear flesh
+}
+
+// at is log10 of the red of clear flesh on the tray at the core of face f.
+func (t tray) at(f Face) float64 {
+	return t.level + t.acrossX*(f.X-t.x)/t.scale + t.acrossY*(f.Y-t.y)/t.scale
+}
+
+// over finds the light over the tray: of all lights that some level of some face
+// proposes, that which explains most of what the faces show.
+func (m Model) over(faces []Face, of [][]level) tray {
+	best := middle(faces)
+	most := math.Inf(-1)
+	for _, ls := range of {
+		if len(ls) == 0 {
+			continue
+		}
+		t := m.spread(middle(faces), ls[0].c[0], faces, of)
+		const tie = 0.01 // then the brighter
+		if s := m.explains(&t, faces, of); s > most+tie || s > most-tie && t.level > best.level {
+			best, most = t, s
+		}
+	}
+	best.seen = !math.IsInf(most, -1)
+	if best.seen {
+		best.blue, best.blueing = m.hues(best, faces, of)
+		best.seen = best.isFlesh()
+	}
+	return best
+}
+
+// isFlesh tells clear flesh from stain where the tray shows nothing brighter. Flesh is cream in any
+// light that a camera balances, and a tray is not exposed so that cream is stored dark.
+func (t tray) isFlesh() bool {
+	const (
+		white = 0.05 // log10 blue less red: nothing bluer is flesh
+		dim   = -0.5 // log10 red: clear flesh is seldom darker, and then it is cream
+		cream = -0.15
+		dark  = -0.85 // nothing darker is clear flesh
+	)
+	return t.blue < white && t.level > dark && (t.level > dim || t.blue < cream)
+}
+
+// spread lays the plane through the brightest levels near it, from an even light on.
+func (m Model) spread(t tray, from float64, faces []Face, of [][]level) tray {
+	const rounds, hold = 6, 1.0 // one face's weight holds the plane level
+	t.level = from
+	for range rounds {
+		var a normal
+		for i, ls := range of {
+			for _, l := range ls {
+				off := l.c[0] - t.at(faces[i])
+				if off < -m.Alike || off > m.Alike {
+					continue
+				}
+				w := math.Min(l.share/0.3, 1) * (1 - off*off/(m.Alike*m.Alike))
+				a.add((faces[i].X-t.x)/t.scale, (faces[i].Y-t.y)/t.scale, l.c[0], w)
+				break
+			}
+		}
+		if a.n == 0 {
+			break
+		}
+		a.hold(hold, 0, 0)
+		t.level, t.acrossX, t.acrossY = a.solve()
+	}
+	return t
+}
+
+// explains says how much of what the faces show the light explains, in faces: a level as bright
+// as clear flesh is that; a darker one may be stain unless it is less blue, when the bright one
+// is a reflection over it; a brighter one may be a reflection, which explains little.
+func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
+	t.blue, _ = m.hues(*t, faces, of)
+	sum := 0.0
+	for i, ls := range of {
+		for _, l := range ls {
+			w := math.Min(l.share/0.2, 1) / float64(len(ls))
+			switch off, bluer := l.c[0]-t.at(faces[i]), l.blue()-t.blue; {
+			case off > m.Alike && bluer < 0.03:
+				sum -= 2 * w // nothing makes flesh brighter without making it whiter
+			case off > m.Alike:
+				sum -= 0.3 * w
+			case off > -m.Alike:
+				sum += w
+			case bluer > -0.05:
+				sum += 0.8 * w
+			}
+		}
+	}
+	return sum
+}
+
+// hues are the middles of the colour of clear flesh and of the blueing of its stain.
+func (m Model) hues(t tray, faces []Face, of [][]level) (blue, blueings float64) {
+	var blues, rises []float64
+	clear := make([]int, len(of)) // index of the level of clear flesh, -1 where there is none
+	for i, ls := range of {
+		expected := t.at(faces[i])
+		k := slices.IndexFunc(ls, func(l level) bool { return math.Abs(l.c[0]-expected) < m.Alike })
+		if clear[i] = k; k >= 0 {
+			blues = append(blues, ls[k].blue())
+		}
+	}
+	blue = quantile(blues, 0.4)
+	for i, ls := range of {
+		from := level{}
+		if k := clear[i]; k >= 0 {
+			from, ls = ls[k], ls[k+1:]
+		} else {
+			from.c = [3]float64{t.at(faces[i]), 0, t.at(faces[i]) + blue}
+		}
+		if b, ok := blueing(from, ls); ok {
+			rises = append(rises, b)
+		}
+	}
+	return blue, quantile(rises, 0.5)
+}
+
+// middle is a tray of which only the place is known.
+func middle(faces []Face) tray {
+	var t tray
+	for _, f := range faces {
+		t.x += f.X / float64(len(faces))
+		t.y += f.Y / float64(len(faces))
+	}
+	t.scale = 1
+	for _, f := range faces {
+		t.scale = math.Max(t.scale, math.Hypot(f.X-t.x, f.Y-t.y))
+	}
+	return t
+}
