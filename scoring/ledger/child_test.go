@@ -9,6 +9,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -17,7 +18,8 @@ import (
 
 // The test binary, run with this in its environment, is another program that
 // works on a season: "store DIR SEED PAUSE" stores trays from that seed on, with a
-// pause before each, until it is ended, "lock DIR" holds the write lock until its input ends, "open DIR" lists
+// pause before each, until it is ended, "verbs DIR ROUND" does all verbs in round
+// after round, "backup DIR FOLDER" makes backups, "create FOLDER" seasons, "lock DIR" holds the write lock until its input ends, "open DIR" lists
 // the blocks, "nothing" ends at once. It says "ready" once the season is open,
 // and the hash of each photo after its tray is stored.
 const childWork = "TRAYSTAGE_TEST_CHILD"
@@ -26,6 +28,9 @@ func beChild(work string) int {
 	words := strings.Split(work, "\n")
 	if words[0] == "nothing" {
 		return 0
+	}
+	if words[0] == "create" {
+		return createMany(words[1])
 	}
 	s, err := Open(context.Background(), words[1])
 	if err == nil {
@@ -58,6 +63,25 @@ var childWorks = map[string]func(s *Season, args []string) error{
 			fmt.Println(tray.Report.PhotoHash)
 		}
 	},
+	"verbs": func(s *Season, args []string) error {
+		first, err := strconv.Atoi(args[0])
+		for n := 1000 * first; err == nil; n++ {
+			r := newRound(context.Background(), n)
+			for i := range r.photos {
+				r.photos[i] = r.photos[i].withPhoto(n, 1+rand.IntN(500_000))
+			}
+			err = r.all(s, func(_, sending string) { fmt.Println(sending) })
+		}
+		return err
+	},
+	"backup": func(s *Season, args []string) error {
+		for n := 0; ; n++ {
+			if _, err := s.Backup(context.Background(), filepath.Join(args[0], strconv.Itoa(n))); err != nil {
+				return err
+			}
+			fmt.Println(n)
+		}
+	},
 	"open": func(s *Season, _ []string) error {
 		_, err := s.Blocks(context.Background())
 		return errors.Join(err, s.Close())
@@ -69,6 +93,27 @@ var childWorks = map[string]func(s *Season, args []string) error{
 			return err
 		})
 	},
+}
+
+// createMany makes one season after the other.
+func createMany(parent string) int {
+	for n := 0; ; n++ {
+		s, err := Create(context.Background(), filepath.Join(parent, strconv.Itoa(n)))
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			return 1
+		}
+		s.Close()
+		fmt.Println(n)
+	}
+}
+
+// withPhoto gives a tray another photo.
+func (t Tray) withPhoto(seed, size int) Tray {
+	t.Photo = photoOf(seed, size)
+	copy(t.Photo, t.Report.PhotoHash) // no two are alike
+	t.Report.PhotoHash = hashOf(t.Photo)
+	return t
 }
 
 // bigTray has a photo of up to half a megabyte and fruit numbers of its own.

@@ -5,81 +5,206 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
 	"testing"
 	"time"
 )
 
-var kills = flag.Int("kills", 20, "how often TestKilledWhileStoring ends a program that stores trays")
+var kills = flag.Int("kills", 24, "how often TestKilled ends a program in the middle of its work")
 
-// A program that stores trays is ended at a moment nobody chose, again and again.
-// Every tray that it said it had stored must be there, none may be there in part,
-// and nothing else may be left in the season.
-func TestKilledWhileStoring(t *testing.T) {
+// Programs are ended at moments nobody chose, again and again: in every verb that
+// writes, in bringing an old season up to date, in backups and in making a season.
+// What they said was done must be there, nothing may be there in part, check must
+// find nothing, and nothing may be left over.
+func TestKilled(t *testing.T) {
 	var all tally
-	for round := range *kills {
-		s := newSeason(t)
-		s.Close()
-		c := startChild(t, "store", s.Dir(), "1", "0s")
-		c.says(t, "ready")
-		// The moment lies within the time that one tray takes, which the first
-		// trays tell: no other time would do for slow and fast machines alike.
-		var said []string
-		start := time.Now()
-		for range 1 + round%2 {
-			said = append(said, c.line(t))
+	var s *Season
+	for n := range *kills {
+		switch n % 8 {
+		case 5:
+			killMigration(t)
+		case 6:
+			killBackup(t)
+		case 7:
+			killCreate(t)
+		default:
+			if n%40 == 0 { // another season now and then, so that none grows too large to look through
+				s = newSeason(t)
+				s.Close()
+				all.rows = nil
+			}
+			all.killVerbs(t, s.Dir(), n)
 		}
-		took := time.Since(start) / time.Duration(len(said))
-		time.Sleep(time.Duration(rand.Int64N(int64(took) + 1)))
-		all.check(t, s.Dir(), append(said, c.kill()...))
 	}
-	t.Logf("%d kills: %d trays said to be stored and there, %d more there, %d parts of photos cleared away, %d whole photos set aside",
-		*kills, all.said, all.more, all.parts, all.aside)
+	t.Logf("%d kills: %d verbs said to be done and there, %d more there, in %v; %d whole photos set aside", *kills, all.said, all.more, all.in, all.aside)
 }
 
-// tally counts what was found after kills.
-type tally struct{ said, more, parts, aside int }
+// tally counts what was found after kills in verbs.
+type tally struct {
+	said, more, aside int
+	in                map[string]int // the verb that a program was in, or just before
+	rows              map[string]bool
+}
 
-// check looks at a season after a kill; said are the photos whose trays are
-// stored by the word of the program that was ended.
+// killVerbs ends a program that does all verbs, and looks at what it leaves.
+func (all *tally) killVerbs(t *testing.T, dir string, n int) {
+	t.Helper()
+	c := startChild(t, "verbs", dir, strconv.Itoa(n+1))
+	c.says(t, "ready")
+	var said []string
+	start := time.Now()
+	for range rand.IntN(len(verbs)) {
+		said = append(said, c.line(t))
+	}
+	// The moment lies within the time that two verbs take.
+	sleepUpTo(2 * time.Since(start) / time.Duration(len(said)+1))
+	said = append(said, c.kill()...)
+	if all.in == nil {
+		all.in = map[string]int{}
+	}
+	all.in[verbs[len(said)%len(verbs)].name]++
+	all.check(t, dir, said)
+}
+
+func sleepUpTo(d time.Duration) { time.Sleep(time.Duration(rand.Int64N(int64(d) + 1))) }
+
+// check looks at a season after a kill; said are the sendings that were carried
+// out by the word of the program that was ended.
 func (all *tally) check(t *testing.T, dir string, said []string) {
 	t.Helper()
-	parts, err := filepath.Glob(filepath.Join(dir, photosName, halfWritten+"*"))
-	if err != nil {
-		t.Fatal(err)
+	s := openWhole(t, dir)
+	defer func() {
+		s.Close()
+		wantClean(t, dir)
+	}()
+	if all.rows == nil {
+		all.rows = map[string]bool{}
 	}
-	s, err := Open(t.Context(), dir)
-	if err != nil {
-		t.Fatal(err)
+	for _, sending := range said {
+		if _, ok, err := s.Sent(t.Context(), sending); err != nil || !ok {
+			t.Errorf("%s was done and is gone: %v", sending, err)
+		}
+		all.rows[sending] = true
 	}
-	defer s.Close()
-	found, err := s.Check(t.Context())
-	if err != nil || len(found) > 0 {
-		t.Fatalf("after a kill: %v, %v", found, err)
+	// It may have been ended after a verb was done and before it could say so.
+	there, seals := count(t, s, "sending"), count(t, s, "seal")
+	if more := there - len(all.rows); more > 1 {
+		t.Errorf("%d verbs are done of which nobody was told", more)
+	} else if more == 1 {
+		all.more++
+		all.rows["one more "+strconv.Itoa(there)] = true
+	}
+	// One seal for each verb, one of the migrations, two of making the season.
+	if seals != there+3 {
+		t.Errorf("%d verbs are done in %d transactions", there, seals)
 	}
 	unfinished, err := s.Unfinished()
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole := map[string]bool{}
-	for _, tray := range load(t, s).Trays {
-		if len(tray.Fruit) != 20 || len(tray.Fruit[19].Place.Outline) != 120 {
-			t.Errorf("%s is half stored", tray.PhotoHash)
-		}
-		whole[tray.PhotoHash] = true
-	}
-	for _, hash := range said {
-		if !whole[hash] {
-			t.Errorf("%s was stored and is gone", hash)
-		}
-	}
-	// It may have been ended after a tray was stored and before it could say so.
-	if more := len(whole) - len(said); more > 1 {
-		t.Errorf("%d trays are there of which nobody was told", more)
-	}
 	all.said += len(said)
-	all.more += len(whole) - len(said)
-	all.parts += len(parts)
 	all.aside += len(unfinished)
+	for _, path := range unfinished {
+		os.Remove(path) // so that each is counted once
+	}
+}
+
+// openWhole opens a season in which check finds nothing.
+func openWhole(t *testing.T, dir string) *Season {
+	t.Helper()
+	s, err := Open(t.Context(), dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if found, err := s.Check(t.Context()); err != nil || len(found) > 0 {
+		t.Errorf("after a kill: %v, %v", found, err)
+	}
+	return s
+}
+
+// wantClean fails where anything is left over in a season that is closed.
+func wantClean(t *testing.T, dir string) {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	photos, err := os.ReadDir(filepath.Join(dir, photosName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range append(entries, photos...) {
+		switch name := e.Name(); {
+		case e.IsDir() && (len(name) == 2 || name == photosName || name == refsName || name == unfinishedName), name == databaseName:
+		default:
+			t.Errorf("%s: %s is left over", dir, name)
+		}
+	}
+}
+
+// killMigration ends a program that brings an old season up to date.
+func killMigration(t *testing.T) {
+	t.Helper()
+	name := oldSeasons[rand.IntN(len(oldSeasons))]
+	dir := copySeason(t, name)
+	c := startChild(t, "open", dir)
+	sleepUpTo(60 * time.Millisecond)
+	c.kill()
+	s := openWhole(t, dir)
+	if got := figures(t, s); got != oldFigures(t, name) {
+		t.Errorf("%s: the figures are others after a kill", name)
+	}
+	s.Close()
+	wantClean(t, dir)
+}
+
+// killBackup ends a program that makes one backup after the other.
+func killBackup(t *testing.T) {
+	t.Helper()
+	dir, parent := copySeason(t, oldSeasons[0]), t.TempDir()
+	c := startChild(t, "backup", dir, parent)
+	c.says(t, "ready")
+	start := time.Now()
+	said := []string{c.line(t)}
+	sleepUpTo(time.Since(start))
+	said = append(said, c.kill()...)
+	s := openWhole(t, dir)
+	defer s.Close()
+	if found, err := s.Backup(t.Context(), filepath.Join(parent, "last")); err != nil || len(found) > 0 {
+		t.Errorf("%v, %v", found, err)
+	}
+	entries, err := os.ReadDir(parent)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		openWhole(t, filepath.Join(parent, e.Name())).Close()
+		wantClean(t, filepath.Join(parent, e.Name()))
+	}
+	if n := len(entries); n < len(said)+1 || n > len(said)+2 {
+		t.Errorf("%d backups were made, and %d are there", len(said)+1, n)
+	}
+}
+
+// killCreate ends a program that makes one season after the other.
+func killCreate(t *testing.T) {
+	t.Helper()
+	parent := t.TempDir()
+	c := startChild(t, "create", parent)
+	said := []string{c.line(t)}
+	sleepUpTo(50 * time.Millisecond)
+	said = append(said, c.kill()...)
+	next := filepath.Join(parent, strconv.Itoa(len(said)))
+	s, err := Create(t.Context(), next)
+	if err != nil { // it was made, and nobody was told
+		s = openWhole(t, next)
+	}
+	s.Close()
+	for n := range len(said) + 1 {
+		dir := filepath.Join(parent, strconv.Itoa(n))
+		openWhole(t, dir).Close()
+		wantNames(t, dir, photosName, refsName, databaseName)
+	}
 }
 
 // What a kill leaves at each step of storing is made by hand, so that every step

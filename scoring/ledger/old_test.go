@@ -20,11 +20,7 @@ func TestOldSeason(t *testing.T) {
 	for _, name := range oldSeasons {
 		t.Run(name, func(t *testing.T) {
 			s := openCopy(t, name)
-			want, err := os.ReadFile(filepath.Join("testdata", name+".txt"))
-			if err != nil {
-				t.Fatal(err)
-			}
-			if got := figures(t, s); got != string(want) {
+			if got := figures(t, s); got != oldFigures(t, name) {
 				file := filepath.Join(os.TempDir(), name+".txt")
 				t.Errorf("the figures are others: %v; see %s", os.WriteFile(file, []byte(got), 0o644), file)
 			}
@@ -35,14 +31,30 @@ func TestOldSeason(t *testing.T) {
 	}
 }
 
-// openCopy opens a copy of a season of testdata.
-func openCopy(t testing.TB, name string) *Season {
+// oldFigures are those that an old season gave.
+func oldFigures(t testing.TB, name string) string {
+	t.Helper()
+	want, err := os.ReadFile(filepath.Join("testdata", name+".txt"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(want)
+}
+
+// copySeason copies a season of testdata and gives its folder.
+func copySeason(t testing.TB, name string) string {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "larkfield")
 	if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", name))); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Open(t.Context(), dir)
+	return dir
+}
+
+// openCopy opens a copy of a season of testdata.
+func openCopy(t testing.TB, name string) *Season {
+	t.Helper()
+	s, err := Open(t.Context(), copySeason(t, name))
 	if err != nil {
 		t.Fatal(err)
 	}
