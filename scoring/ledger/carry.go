@@ -116,8 +116,11 @@ func samePlaces(a, b []scoring.Fruit) []int {
 	return out
 }
 
-func distance(a, b scoring.Fruit) float64 {
-	return math.Hypot(a.Place.Centre[0]-b.Place.Centre[0], a.Place.Centre[1]-b.Place.Centre[1])
+func distance(a, b scoring.Fruit) float64 { return apart(a.Place, b.Place) }
+
+// apart is the distance between the centres of two places, px.
+func apart(a, b scoring.Place) float64 {
+	return math.Hypot(a.Centre[0]-b.Centre[0], a.Centre[1]-b.Centre[1])
 }
 
 func indices[T any](of []T) []int {

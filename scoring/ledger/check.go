@@ -33,7 +33,7 @@ func (f Finding) String() string { return f.Where + ": " + f.What + "; " + f.Do 
 func (s *Season) Check(ctx context.Context) ([]Finding, error) {
 	var found []Finding
 	var options *sql.TxOptions // with the write lock no tray is in the middle of being stored
-	if s.readOnly {
+	if s.ReadOnly() {
 		options = &sql.TxOptions{ReadOnly: true}
 	}
 	err := s.transact(ctx, options, func(r reader, st standing) error {
@@ -44,15 +44,17 @@ func (s *Season) Check(ctx context.Context) ([]Finding, error) {
 		}
 		for _, look := range looks {
 			more, err := look(r)
-			if err != nil {
+			found = append(found, more...)
+			if err = databaseError(s.database(), err); errors.Is(err, ErrDamaged) {
+				found = append(found, Finding{databaseName, "it cannot be read to its end: " + err.Error(), advice[ErrDamaged]})
+			} else if err != nil {
 				return err
 			}
-			found = append(found, more...)
 		}
 		return nil
 	})
 	if errors.Is(err, ErrDamaged) {
-		return append(found, Finding{databaseName, "it is damaged, and cannot be read to its end", advice[ErrDamaged]}), nil
+		return append(found, Finding{databaseName, "it cannot be read to its end: " + err.Error(), advice[ErrDamaged]}), nil
 	}
 	return found, err
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"syscall"
 	"time"
 
@@ -64,13 +65,30 @@ func databaseError(name string, err error) error {
 	}
 	var e *sqlite.Error
 	if !errors.As(err, &e) {
+		if errors.Is(err, errRow) {
+			err = sentence{fmt.Errorf("%s: %w: %w; %s", name, ErrDamaged, err, advice[ErrDamaged])}
+		}
 		return err
 	}
 	const primary = 0xff // extended codes hold the primary one in their last byte
-	if kind, ok := kinds[e.Code()&primary]; ok {
+	kind, ok := kinds[e.Code()&primary]
+	if (!ok || kind == ErrReadOnly) && diskFull(filepath.Dir(name)) {
+		kind, ok = ErrFull, true // SQLite tells some of it as other troubles
+	}
+	if ok {
 		return sentence{fmt.Errorf("%s: %w; %s", name, kind, advice[kind])}
 	}
 	return sentence{fmt.Errorf("%s: cannot be read or written: %w; check the disk", name, err)}
+}
+
+// diskFull tries whether there is room for a little more in a folder.
+func diskFull(dir string) bool {
+	f, err := os.CreateTemp(dir, makingName+"*")
+	if err == nil {
+		_, err = f.Write(make([]byte, 1<<16))
+		err = errors.Join(err, f.Sync(), f.Close(), os.Remove(f.Name()))
+	}
+	return errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT)
 }
 
 // fileError says in a sentence what is wrong with a file or folder.

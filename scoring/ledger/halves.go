@@ -18,6 +18,10 @@ func (w writer) putScoring(tray int64, t Tray, change Change, why string) ([]int
 	if err != nil {
 		return nil, err
 	}
+	suspects, err := listText(r.Suspects)
+	if err != nil {
+		return nil, err
+	}
 	ref := r.Reference
 	id, err := w.add("scoring", w.signed(t.By,
 		column{"tray", tray}, column{"orchard", r.Orchard}, column{"block_name", r.Block}, column{"variety", r.Variety},
@@ -27,7 +31,7 @@ func (w writer) putScoring(tray int64, t Tray, change Change, why string) ([]int
 		column{"scale_stained", ref.Scale.Stained}, column{"scale_clear", ref.Scale.Clear}, column{"scale_step", ref.Scale.Step},
 		column{"calibrated", ref.Calibrated}, column{"stained_density", ref.StainedDensity},
 		column{"common_standard", ref.Common.Standard}, column{"common_freedom", ref.Common.Freedom},
-		column{"wanted", r.Summary.Wanted}, column{"remarks", remarks}, column{"halves", len(r.Fruit)}, column{"program", r.Program},
+		column{"wanted", r.Summary.Wanted}, column{"remarks", remarks}, column{"suspects", suspects}, column{"halves", len(r.Fruit)}, column{"program", r.Program},
 		column{"origin", nullText(string(change))}, column{"why", nullText(why)})...)
 	if err != nil {
 		return nil, err

@@ -149,13 +149,13 @@ func (r reader) scoringsOf(of []int64, whole bool) ([]*scored, error) {
 		err := scan(&t.id, &t.tray, &t.sample, &t.digest, &p.PhotoHash, &p.Orchard, &p.Block, &p.Variety, &p.Photo, &p.Width, &p.Height,
 			moment{&p.Taken, cameraLayout}, &ref.Name, &ref.Version, &ref.Scale.Stained, &ref.Scale.Clear, &ref.Scale.Step,
 			&ref.Calibrated, &ref.StainedDensity, &ref.Common.Standard, &ref.Common.Freedom,
-			&p.Summary.Wanted, notes{&p.Remarks}, &p.Program, &origin, &why, &t.by, instant(&t.at))
+			&p.Summary.Wanted, notes{&p.Remarks}, list[scoring.Suspect]{&p.Suspects}, &p.Program, &origin, &why, &t.by, instant(&t.at))
 		t.change, t.why = Change(origin.String), why.String
 		all, byID[t.id] = append(all, t), t
 		return err
 	}, `SELECT s.id, t.id, e.sample, s.set_digest, t.hash, s.orchard, s.block_name, s.variety, s.photo_name, s.width, s.height,
 			s.taken, s.set_name, s.set_version, s.scale_stained, s.scale_clear, s.scale_step,
-			s.calibrated, s.stained_density, s.common_standard, s.common_freedom, s.wanted, s.remarks, s.program, s.origin, s.why, s.who, s.at
+			s.calibrated, s.stained_density, s.common_standard, s.common_freedom, s.wanted, s.remarks, coalesce(s.suspects, 'null'), s.program, s.origin, s.why, s.who, s.at
 		FROM scoring AS s JOIN tray AS t ON t.id = s.tray JOIN tray_entry AS e ON e.id = (SELECT max(id) FROM tray_entry WHERE tray = t.id)
 		WHERE s.id IN (SELECT value FROM json_each(?)) ORDER BY s.id`, ids(of))
 	if err != nil {

@@ -30,8 +30,9 @@ func Open(ctx context.Context, dir string) (*Season, error) {
 		return nil, err
 	}
 	err = s.openToWrite(ctx)
-	if errors.Is(err, ErrReadOnly) {
+	if errors.Is(err, ErrReadOnly) || errors.Is(err, ErrFull) {
 		s.close()
+		s.unwritable = err
 		err = s.openToRead(ctx)
 	}
 	if err != nil {
@@ -116,7 +117,6 @@ func (s *Season) removeUnfinishedSeasons() error {
 // changes. Tables of an earlier version, or a log that nobody can clear, need a
 // copy that can be written to: it lies in a folder of its own until Close.
 func (s *Season) openToRead(ctx context.Context) (err error) {
-	s.readOnly = true
 	log, err := os.Stat(s.file + "-wal")
 	idle := err != nil || log.Size() == 0
 	mode := "ro"
@@ -165,7 +165,7 @@ func copyFile(from, to string) error {
 }
 
 // ReadOnly says whether the season can only be read.
-func (s *Season) ReadOnly() bool { return s.readOnly }
+func (s *Season) ReadOnly() bool { return s.unwritable != nil }
 
 // looked is how the database stood when it was looked at last; all who share a
 // season share it.

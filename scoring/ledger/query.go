@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -59,11 +60,14 @@ func (r reader) each(f func(scan func(...any) error) error, query string, args .
 	defer rows.Close()
 	for rows.Next() {
 		if err := f(rows.Scan); err != nil {
-			return err
+			return errors.Join(errRow, err)
 		}
 	}
 	return rows.Err()
 }
+
+// errRow says that a row holds what this program would not have written.
+var errRow = errors.New("a row cannot be read")
 
 // one scans the only row of a query; sql.ErrNoRows when there is none.
 func (r reader) one(query string, args []any, into ...any) error {

@@ -97,6 +97,9 @@ func (t *scored) revised(rev Revision) (tray Tray, origins []int, err error) {
 	}
 	additions(0)
 	tray.Report.Fruit = fruit
+	tray.Report.Suspects = slices.DeleteFunc(slices.Clone(tray.Report.Suspects), func(s scoring.Suspect) bool {
+		return slices.ContainsFunc(rev.Add, func(a Addition) bool { return apart(s.Place, a.Fruit.Place) < a.Fruit.Place.Radius/2 })
+	})
 	if want := len(t.report.Fruit) - len(rev.Strike) + len(rev.Add); len(fruit) != want {
 		return tray, nil, refuse("photo %q: a half to be struck, or to come before, is %w; its halves are fruit %s",
 			t.report.Photo, ErrNotFound, scoring.Numbers(numbersIn(t.report)))

@@ -116,12 +116,12 @@ func (r reader) digestRows(table string, first, last int64) (digest string, n in
 	h := sha256.New()
 	for ; rows.Next(); n++ {
 		if err := rows.Scan(into...); err != nil {
-			return "", n, err
+			return "", n, errors.Join(errRow, err)
 		}
 		put(h, 'r', []byte(table))
 		for i, name := range names {
 			if err := putValue(h, name, values[i]); err != nil {
-				return "", n, err
+				return "", n, errors.Join(errRow, err)
 			}
 		}
 	}

@@ -26,13 +26,14 @@ type Season struct {
 	// Now gives the time that is written beside every row; time.Now by default.
 	Now func() time.Time
 
-	dir      string // absolute
-	file     string // the database that is open: the season's, or a copy of it
-	db       *sql.DB
-	looked   *looked
-	readOnly bool
-	copied   string // folder of the copy; empty for none
-	beside   Beside
+	dir    string // absolute
+	file   string // the database that is open: the season's, or a copy of it
+	db     *sql.DB
+	looked *looked
+	copied string // folder of the copy; empty for none
+	beside Beside
+
+	unwritable error // why it was opened to be read only; nil when it was not
 }
 
 // Create makes a new season in a folder and opens it. The folder may exist,
@@ -146,8 +147,8 @@ func (s *Season) photos() string   { return filepath.Join(s.dir, photosName) }
 // write runs f in one transaction that holds the write lock from its start.
 // What f reads is what it will write to. What f adds is sealed.
 func (s *Season) write(ctx context.Context, f func(w writer) error) error {
-	if s.readOnly {
-		return s.refuseToWrite()
+	if s.unwritable != nil {
+		return s.unwritable
 	}
 	return s.transact(ctx, nil, func(r reader, st standing) error {
 		if st.write != nil {
@@ -161,13 +162,9 @@ func (s *Season) write(ctx context.Context, f func(w writer) error) error {
 	})
 }
 
-func (s *Season) refuseToWrite() error {
-	return refuse("%s: %w; %s", s.database(), ErrReadOnly, advice[ErrReadOnly])
-}
-
 // longest is how long one look at the season may take, many times what a large
 // one takes: a file made to be read for ever hangs nobody.
-const longest = 2 * time.Minute
+var longest = 2 * time.Minute
 
 // read runs f on one state of the season, whatever is written meanwhile.
 func (s *Season) read(ctx context.Context, f func(r reader) error) error {
