@@ -30,8 +30,19 @@ func describe(q Quantity, unit string, values []value, common Common) Statistic 
 	if unit == percentUnit {
 		s.High = min(s.High, 100)
 	}
-	s.Outlier = findOutlier(values, s.Mean, s.SD)
+	s.Outlier = findOutlier(values, s.Mean, s.SD, ends(q, unit))
 	return s
+}
+
+// ends are those of the scale that a quantity is read on.
+func ends(q Quantity, unit string) bounds {
+	switch {
+	case unit == percentUnit:
+		return percentBounds
+	case q == GroundOf:
+		return boundsOf(unit)
+	}
+	return bounds{}
 }
 
 // meanSD is the mean and the sample standard deviation of two values or more.

@@ -62,7 +62,7 @@ func Summarize(fruit []Fruit, ref Reference, wanted float64) Summary {
 	s.N = len(scored)
 	s.Bins = bins(scored, ref.Scale)
 	s.spread(stages, ref)
-	s.Outlier = findOutlier(stages, s.Mean, s.SD)
+	s.Outlier = findOutlier(stages, s.Mean, s.SD, bounds{ref.Scale.Stained, ref.Scale.Clear})
 	s.Warnings = warnings(s, scored, ref)
 	return s
 }
