@@ -43,28 +43,26 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 		unit = lastUnit(season)
 	}
 	all := make([]evidence, len(season))
+	pressed := pressingError(season, checks, unit)
 	for i, s := range season {
 		var err error
-		if all[i], err = examine(s, unit, opt.Wanted); err != nil {
+		if all[i], err = examine(s, unit, pressed, opt.Wanted); err != nil {
 			return BlockReport{}, err
 		}
 	}
-	last := all[len(all)-1]
-	r.describe(last)
-	r.Verdict = decide(block, standards, last)
+	r.describe(all[len(all)-1])
+	now := follow(all, opt.Today, block.Variety, opt.Usual)
+	r.Verdict, r.Window = now.decide(block, standards, true)
+	r.Verdict.late(r.Window)
+	r.Now, r.NowSure = r.Verdict.State, r.Verdict.Sure
 	if !opt.Brief {
-		r.Looks = last.looks(block, standards, r.Verdict)
+		r.Looks = now.looks(block, standards, r.Verdict)
 	}
-	followed := r.Verdict.follows
-	if !opt.Brief {
-		followed = func(Quantity) bool { return true }
-	}
-	r.Season = seasonOf(all, r.Verdict, followed, opt.Usual)
-	r.forecast()
+	r.Season = now.series(r.Verdict, opt.Brief)
 	if len(all) > 1 {
 		r.Before = standingOf(all[:len(all)-1], block, standards, opt.Usual)
 	}
-	r.Checks = checksUpTo(checks, last.sample.tested())
+	r.Checks = checksUpTo(checks, all[len(all)-1].sample.tested())
 	r.Warnings = r.warnings(all)
 	return r, nil
 }
@@ -72,13 +70,10 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 // standingOf is how the block stood on the day of the last of these samples.
 func standingOf(season []evidence, block Block, standards []Standard, usual *trend.Prior) *Standing {
 	e := season[len(season)-1]
-	s := Standing{
-		Day: e.sample.Picked, Scale: e.scale, Stage: e.stage,
-		Statistics: e.statistics(), Verdict: decide(block, standards, e),
-	}
-	if s.Verdict.Standard != nil {
-		s.Window = windowOf(s.Verdict.Criteria, seasonOf(season, s.Verdict, s.Verdict.decides, usual), s.Day)
-	}
+	then := follow(season, e.sample.Picked, block.Variety, usual)
+	s := Standing{Day: e.sample.Picked, Scale: e.scale, Stage: e.stage, Statistics: e.statistics()}
+	s.Verdict, s.Window = then.decide(block, standards, true)
+	s.Season = then.series(s.Verdict, true)
 	return &s
 }
 

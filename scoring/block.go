@@ -77,6 +77,9 @@ type Series struct {
 
 	Trend   *trend.Trend // its course through the season; nil for none, see NoTrend, and for colours
 	NoTrend note.Note    // why there is no trend where there could be one
+
+	standards []float64 // standard uncertainties of the points, from their samples alone
+	common    float64   // and that which they share
 }
 
 // DayMean is one sample's mean of a quantity.
@@ -104,6 +107,7 @@ type Standing struct {
 	Statistics []Statistic
 	Verdict    Verdict
 	Window     *trend.Window // as forecast then, on the day of the sample; nil as in BlockReport
+	Season     []Series      // what the forecast was made from
 }
 
 // Photo is one tray photo that a report was made from.
@@ -135,10 +139,10 @@ type BlockReport struct {
 	Statistics []Statistic // of the quantities that were read: firmness, solids, red, ground
 	Streif     *Streif     // nil when it cannot be had
 
-	Verdict  Verdict       // of the last sample
+	Verdict  Verdict       // on the day of the report
 	Window   *trend.Window // of the block's own market, on the day of the report; nil without a standard or a trend
-	Now      State         // Verdict's state, moved on to the day of the report by Window
-	NowSure  bool          // as Verdict.Sure
+	Now      State         // Verdict's state
+	NowSure  bool          // Verdict's sureness
 	Before   *Standing     // the sample before; nil for the first one
 	Season   []Series      // every quantity that was read, up to the last sample
 	Looks    []Look        // those that could turn the verdict first

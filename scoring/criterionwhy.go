@@ -21,6 +21,7 @@ func (c Criterion) why() note.Note {
 			stands = stands.And(note.Figure(name, end.Value, d, ""))
 		}
 	}
+	stands = c.dated(stands, d, unit)
 	switch {
 	case c.Outcome != Unsure:
 		return stands
@@ -28,6 +29,14 @@ func (c Criterion) why() note.Note {
 		return note.New("criterion.single_fruit", note.Notes("what", stands))
 	}
 	return note.New("criterion.unsure", note.Notes("what", stands), note.Figure("low", c.Low, d, ""), note.Figure("high", c.High, d, ""))
+}
+
+// dated adds what was read last, where the mean of the day is another figure.
+func (c Criterion) dated(stands note.Note, d int, unit string) note.Note {
+	if fixed(c.Read, d) == fixed(c.Value, d) {
+		return stands
+	}
+	return note.New("criterion.read", note.Notes("what", stands), note.Figure("read", c.Read, d, unit), note.Day("day", c.Day))
 }
 
 // decimals are as many as the quantity is told with, and more where figures that
@@ -73,7 +82,7 @@ func (c Criterion) nearerEnd() float64 {
 func (c Criterion) standing() note.Code {
 	switch {
 	case c.target.point():
-		return CriterionOptimum
+		return CriterionOptimum // a preference, never a limit
 	case c.Side == Open:
 		return c.inside()
 	case c.target.ripeness() && c.Side == TooEarly:

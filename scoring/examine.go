@@ -27,8 +27,9 @@ type evidence struct {
 	ground   []Statistic // one for each scale that was used
 }
 
-// examine joins a sample and describes what was found on its fruit.
-func examine(s Sample, unit instrument.Unit, wanted float64) (evidence, error) {
+// examine joins a sample and describes what was found on its fruit; pressed is
+// the error that all firmness of the season shares.
+func examine(s Sample, unit instrument.Unit, pressed Common, wanted float64) (evidence, error) {
 	e := evidence{sample: s, sets: sets(s), unit: unit}
 	ref, err := combine(s, e.sets)
 	if err != nil {
@@ -47,9 +48,9 @@ func examine(s Sample, unit instrument.Unit, wanted float64) (evidence, error) {
 	e.scale, e.common = ref.Scale, ref.Common
 	if len(s.Trays) > 0 {
 		e.stage = Summarize(s.Fruit(), ref, wanted)
-		e.stained = stainedShare(e.rows, ref)
+		e.stained = stainedShare(e.rows)
 	}
-	e.pressed = describe(FirmnessOf, string(unit), collect(e.rows, func(r Row) *float64 { return r.Firmness }), Common{})
+	e.pressed = describe(FirmnessOf, string(unit), collect(e.rows, func(r Row) *float64 { return r.Firmness }), pressed)
 	if !e.otherTip() {
 		e.firmness = e.pressed
 	}

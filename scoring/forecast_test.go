@@ -44,35 +44,118 @@ func TestWindowOfBlock(t *testing.T) {
 	if !w.Closes.Low.Before(w.Closes.Day) || !w.Closes.High.After(w.Closes.Day) {
 		t.Errorf("close on %s, %s to %s", w.Closes.Day, w.Closes.Low, w.Closes.High)
 	}
-	if r.Verdict.State != Open || r.Now != Closing {
-		t.Errorf("sampled %s, now %s; want open, closing within four days", r.Verdict.State, r.Now)
+	if r.Verdict.State != Closing || r.Now != Closing {
+		t.Errorf("%s, now %s; want closing within four days", r.Verdict.State, r.Now)
 	}
 }
 
-// What was sampled is followed to the day of the report, never back.
+// What was sampled is followed to the day of the report.
 func TestStateIsFollowedToTheDay(t *testing.T) {
 	for _, row := range []struct {
-		today   int
-		sampled State
-		now     State
-	}{
-		{4, TooEarly, TooEarly},
-		{7, TooEarly, Open},
-		{10, TooEarly, Closing},
-		{16, TooEarly, Past},
-	} {
+		today int
+		now   State
+	}{{4, TooEarly}, {8, Closing}, {10, Closing}, {20, Past}} {
 		r := onDay(t, "long CA", row.today, ripening(t, 1, 4))
-		if r.Verdict.State != row.sampled || r.Now != row.now {
-			t.Errorf("on the %d.: sampled %s, now %s; want %s, %s", row.today, r.Verdict.State, r.Now, row.sampled, row.now)
+		if r.Verdict.State != row.now || r.Now != row.now {
+			t.Errorf("on the %d.: %s, now %s; want %s", row.today, r.Verdict.State, r.Now, row.now)
 		}
 	}
-	if r := onDay(t, "long CA", 16, ripening(t, 1, 4)); r.nextSample(r.Origin.Day).IsZero() {
-		t.Errorf("past by the trend alone, and no sample is due")
+	if r := onDay(t, "long CA", 16, ripening(t, 1, 4)); r.NowSure || r.nextSample(r.Origin.Day).IsZero() {
+		t.Errorf("not sure to be past, and no sample is due")
 	}
-	soft := ripening(t, 1, 4, 8)
-	soft[2] = sampleOf(soft[2].Picked, fruits{stages: alike(3.6), firmness: alike(17.9)})
-	if r := onDay(t, "long CA", 9, soft); r.Now != Past {
-		t.Errorf("a trend brought back what was %s: %s", r.Verdict.State, r.Now)
+}
+
+// Day by day without a sample: the state of a day is that which window and
+// chance give on it, it never goes back, and it turns only as the chance passes a half.
+func TestStateNeverContradictsItsChance(t *testing.T) {
+	var before BlockReport
+	for today := 8; today <= 40; today++ {
+		r := onDay(t, "mid CA", today, ripening(t, 1, 4, 8))
+		w := r.Window
+		if got := stateOf(w.State); got != r.Verdict.State || w.Chance != r.Verdict.Chance {
+			t.Errorf("on the %d.: %s with %.3f, window %s with %.3f", today, r.Verdict.State, r.Verdict.Chance, got, w.Chance)
+		}
+		if open := !w.On.Before(w.Opens.Day) && !w.On.After(w.Closes.Day); open != (r.Now == Open || r.Now == Closing) {
+			t.Errorf("on the %d.: %s, window from %v to %v", today, r.Now, w.Opens.Day, w.Closes.Day)
+		}
+		if today > 8 && laterOf(before.Now, r.Now) != r.Now {
+			t.Errorf("on the %d.: %s after %s", today, r.Now, before.Now)
+		}
+		before = r
+	}
+	if before.Now != Past || !before.NowSure {
+		t.Errorf("at the end %s, sure %v", before.Now, before.NowSure)
+	}
+}
+
+// Solids that were read once, 11 of the 13 asked, keep the block too early as
+// long as nobody reads them again; the age of the reading takes away from its sureness.
+func TestWhatIsNotReadAgainStaysAsItWas(t *testing.T) {
+	row := Standard{Variety: "Gala", Market: "store", Scale: "1-8", Opens: At(3), Closes: At(7), Solids: Range{From: At(13)}}
+	samples := ripening(t, 1, 4, 8)
+	samples[0] = sampleOf(samples[0].Picked, fruits{stages: alike(2), solid: alike(11)})
+	last := 1.0
+	for today := 8; today <= 20; today += 2 {
+		at := day(t, "2026-09-01").AddDate(0, 0, today-1)
+		r, err := Assess(Block{Name: "North", Variety: "Gala", Market: "store"}, samples, []Standard{row}, nil, Options{Today: at})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := r.Verdict.Criteria[1]
+		if r.Now != TooEarly || !c.Judged || !c.Day.Equal(samples[0].Picked) || c.Value != 11 {
+			t.Fatalf("on the %d.: %s, %+v", today, r.Now, c)
+		}
+		if c.Chances.Early >= last {
+			t.Errorf("on the %d.: too early with %.4f, after %.4f", today, c.Chances.Early, last)
+		}
+		if why := say(r.Verdict.Why[0]); !strings.Contains(why, "soluble solids 11.0") {
+			t.Errorf("on the %d.: first reason %q", today, why)
+		}
+		last = c.Chances.Early
+	}
+}
+
+// A criterion that was missed last week stays missed where it is not read today,
+// and one that was met stays met.
+func TestMissingReadingNeverImprovesAState(t *testing.T) {
+	row := Standard{Variety: "Gala", Market: "store", Scale: "1-8", Opens: At(3), Firmness: Range{From: At(16)}, FirmnessUnit: instrument.PoundForce}
+	soft := sampleOf(day(t, "2026-09-07"), fruits{stages: alike(4), firmness: alike(13)})
+	silent := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(4.8)})
+	r := assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{row}, soft, silent)
+	if c := r.Verdict.Criteria[1]; r.Verdict.State != Past || !c.Judged || !c.Day.Equal(soft.Picked) {
+		t.Errorf("%s, %+v", r.Verdict.State, c)
+	}
+	firm := sampleOf(day(t, "2026-09-07"), fruits{stages: alike(4), firmness: alike(19)})
+	r = assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{row}, firm, silent)
+	if c := r.Verdict.Criteria[1]; r.Verdict.State != Open || !c.Judged {
+		t.Errorf("%s, %+v", r.Verdict.State, c)
+	}
+}
+
+// A single figure is a preference: on no side of it is a block too early or past.
+func TestOptimumIsNoLimit(t *testing.T) {
+	row := Standard{Variety: "Gala", Market: "store", Scale: "1-8", Opens: At(3), Closes: At(8), Streif: Range{At(0.3), At(0.3)}, StreifUnit: instrument.PoundForce}
+	alone := Standard{Variety: "Gala", Market: "store", Scale: "1-8", Opens: At(6.8), Closes: At(6.8)}
+	for _, stage := range []float64{6, 6.8, 7.5} {
+		s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(stage), firmness: alike(15), solid: alike(12)})
+		if v := assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{alone}, s).Verdict; v.State != NoVerdict || v.Sure {
+			t.Errorf("stage %v against the optimum 6.8: %s, sure %v", stage, v.State, v.Sure)
+		}
+		v := assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{row}, s).Verdict
+		if v.State != Open || v.Criteria[1].Side != Open {
+			t.Errorf("stage %v, inside a window with an optimum of the index: %s, %+v", stage, v.State, v.Criteria[1])
+		}
+	}
+}
+
+// The reason that decides is the criterion nearest to turning, by its chance, not
+// the one with the smaller margin in its own unit or the first of the row.
+func TestReasonIsTheBindingCriterion(t *testing.T) {
+	row := Standard{Variety: "Gala", Market: "store", Scale: "1-8", Opens: At(3), Closes: At(6), Firmness: Range{From: At(16)}, FirmnessUnit: instrument.PoundForce}
+	s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(5.55), firmness: alike(16.1)})
+	v := assess(t, Block{Name: "North", Variety: "Gala", Market: "store"}, []Standard{row}, s).Verdict
+	if why := say(v.Why[0]); !strings.HasPrefix(why, "firmness 16.1") {
+		t.Errorf("first reason %q", why)
 	}
 }
 

@@ -2,8 +2,10 @@ package scoring
 
 import (
 	"math"
+	"time"
 
 	"traystage/scoring/instrument"
+	"traystage/scoring/trend"
 	"traystage/vision/note"
 )
 
@@ -18,15 +20,16 @@ type target struct {
 	force         instrument.Unit // of a Streif index
 }
 
-// hair is the part of a limit, or of one unit, by which a mean may miss it
-// through rounding in the computer and still meet it: 16 lb asked, 16 lb read.
-const hair = 1e-9
+// slack is by how much a mean may miss a limit and still read as it: half of the
+// last digit that it is told with. 16 lb asked, 16.0 lb told.
+func (t target) slack() float64 { return 0.5 * math.Pow10(-t.decimals) }
 
-// ahead says how far v is beyond the limit on the way that fruit ripen; within a
-// hair it is 0.
+// ahead says how far v is beyond the limit on the way that fruit ripen; 0 where
+// it reads as the limit.
 func (t target) ahead(v float64, limit Limit) float64 {
+	const hair = 1e-9 // that the computer rounds
 	d := v - limit.Value
-	if math.Abs(d) <= hair*max(1, math.Abs(limit.Value)) {
+	if math.Abs(d) < t.slack()-hair {
 		return 0
 	}
 	if !t.rising {
@@ -35,9 +38,10 @@ func (t target) ahead(v float64, limit Limit) float64 {
 	return d
 }
 
-// side says how a value stands to the target.
+// side says how a value stands to the target. An optimum is never missed.
 func (t target) side(v float64) State {
 	switch {
+	case t.point():
 	case t.closes.Set && t.ahead(v, t.closes) > 0:
 		return Past
 	case t.opens.Set && t.ahead(v, t.opens) < 0:
@@ -46,41 +50,101 @@ func (t target) side(v float64) State {
 	return Open
 }
 
-// point says whether the target is a single figure, an optimum: no mean is
-// exactly that, so it is met when the interval of the mean holds it.
+// point says whether the target is a single figure, an optimum: a preference
+// inside a window and never a limit, since no mean is exactly that.
 func (t target) point() bool {
 	return t.opens.Set && t.closes.Set && t.opens.Value == t.closes.Value
 }
 
-// judge holds an estimate against the target; without one, why says what is
-// missing.
-func (t target) judge(e estimate, why note.Note) Criterion {
+// subject is what the target is followed by: the clear share by the stained one.
+func (t target) subject() subject {
+	if t.quantity == ClearOf {
+		return subject{quantity: StainedOf, unit: percentUnit}
+	}
+	return subject{t.quantity, t.unit, t.force}
+}
+
+// limits are the target's ends in the figures of its subject.
+func (t target) limits() (opens, closes Limit) {
+	if t.quantity == ClearOf {
+		return t.opens.complement(), t.closes.complement()
+	}
+	return t.opens, t.closes
+}
+
+// judge holds what is followed against the target on a day; where it was never
+// read, or cannot be compared, why says what is missing.
+func (t target) judge(f *followed, on time.Time, why note.Note) Criterion {
 	c := Criterion{Quantity: t.quantity, Unit: t.unit, Opens: t.opens, Closes: t.closes, target: t}
 	c.Target = Range{From: t.opens, To: t.closes}
 	if !t.rising {
 		c.Target = Range{From: t.closes, To: t.opens}
 	}
-	if !e.known {
+	if f == nil || f.keeps == nil || !why.IsZero() {
 		c.Outcome, c.Side, c.Why = NotJudged, NoVerdict, why
 		return c
 	}
-	c.Judged, c.Value = true, e.value
-	c.HasInterval, c.Low, c.High = e.hasInterval, e.low, e.high
-	c.Side = t.side(e.value)
-	c.Margin = t.margin(e.value)
-	may := c.may()
+	c.Judged, c.follows = true, f.keeps
+	c.stands(f)
+	c.Side = t.side(c.Value)
+	c.Margin = t.margin(c.Value)
+	c.settle(on)
+	c.Why = c.why()
+	return c
+}
+
+// stands takes over what was read last and what stands on the day.
+func (c *Criterion) stands(f *followed) {
+	last := f.last()
+	c.Read, c.Day, c.HasInterval = last.Mean, last.Day, last.HasInterval
+	c.Value, c.Low, c.High = f.at.Value, f.at.Low, f.at.High
+	if c.Quantity == ClearOf {
+		c.Read, c.Value, c.Low, c.High = 100-c.Read, 100-c.Value, 100-c.High, 100-c.Low
+	}
+}
+
+// settle finds how likely the block stands so to the target, and from that the
+// outcome.
+func (c *Criterion) settle(on time.Time) {
+	if c.target.point() {
+		c.Outcome, c.Chance = Aside, 1
+		if c.Low <= c.Opens.Value && c.Opens.Value <= c.High {
+			c.Outcome = Met
+		}
+		return
+	}
+	opens, closes := c.ends()
+	w, err := trend.On(opens, closes, on)
+	if err != nil { // a target that the quantity cannot have
+		c.Judged, c.Outcome, c.Side = false, NotJudged, NoVerdict
+		return
+	}
+	c.Chances = w.Chances
+	chance := map[State]float64{TooEarly: w.Chances.Early, Open: w.Chances.Open, Past: w.Chances.Past}[c.Side]
+	c.Chance = w.Chances.Open
 	switch {
-	case t.point() && e.hasInterval && may.open:
-		c.Side, c.Outcome = Open, Met
-	case may.count() > 1:
+	case chance < trend.Sureness || !c.HasInterval:
 		c.Outcome = Unsure
 	case c.Side == Open:
 		c.Outcome = Met
 	default:
 		c.Outcome = Missed
 	}
-	c.Why = c.why()
-	return c
+}
+
+// ends are what the criterion asks of its trend.
+func (c Criterion) ends() (opens, closes []trend.Criterion) {
+	if c.target.point() {
+		return nil, nil
+	}
+	from, to := c.target.limits()
+	if from.Set {
+		opens = append(opens, trend.Criterion{Name: string(c.Quantity), Target: from.Value, Trend: c.follows, Slack: c.target.slack()})
+	}
+	if to.Set {
+		closes = append(closes, trend.Criterion{Name: string(c.Quantity), Target: to.Value, Trend: c.follows, Slack: c.target.slack()})
+	}
+	return opens, closes
 }
 
 // margin is the distance to the nearest end that is set, negative outside.
@@ -105,82 +169,81 @@ func (t target) ripeness() bool {
 	return false
 }
 
-// sides are the ways in which a block may stand to a target.
-type sides struct{ early, open, past bool }
-
-func (s sides) count() int {
-	n := 0
-	for _, may := range []bool{s.early, s.open, s.past} {
-		if may {
-			n++
-		}
-	}
-	return n
-}
-
-// may says how the block may stand to the target, as far as the mean is sure. A
-// mean without an interval may be anywhere.
-func (c Criterion) may() sides {
-	t := c.target
-	if !c.HasInterval {
-		return sides{t.opens.Set, true, t.closes.Set}
-	}
-	low, high := t.side(c.Low), t.side(c.High)
-	is := func(s State) bool { return low == s || high == s }
-	return sides{is(TooEarly), is(Open) || low != high, is(Past)}
-}
-
-// nearlyOver says whether the block meets the target and may be at its closing
-// end already.
+// nearlyOver says whether the block meets the target and may well be at its
+// closing end already: one case in four.
 func (c Criterion) nearlyOver() bool {
-	t := c.target
-	if !c.Judged || c.Side != Open || !t.closes.Set || t.point() {
-		return false
-	}
-	return t.ahead(c.Value, t.closes) == 0 || c.HasInterval && c.may().past
+	const may = 0.25
+	return c.Judged && c.Side == Open && c.target.closes.Set && !c.target.point() &&
+		(c.target.ahead(c.Value, c.target.closes) == 0 || c.HasInterval && c.Chances.Past > may)
 }
 
-// criteria holds what is known of a sample against what the row asks. extra
-// marks a row that holds for all markets.
-func (s Standard) criteria(e evidence, extra bool) []Criterion {
+// criteria holds a block's season against what the row asks. extra marks a row
+// that holds for all markets.
+func (s Standard) criteria(f *following, extra bool) []Criterion {
 	var out []Criterion
-	add := func(t target, found estimate, why note.Note) {
+	add := func(t target, why note.Note) {
 		t.extra = extra
-		out = append(out, t.judge(found, why))
+		var found *followed
+		if why.IsZero() {
+			if found = f.of(t.subject()); found == nil {
+				why = f.missing(t.quantity)
+			}
+		}
+		out = append(out, t.judge(found, f.on, why))
 	}
 	if s.asksStage() {
-		t, found, why := s.stageTarget(e)
-		add(t, found, why)
+		t, why := s.stageTarget(f)
+		add(t, why)
 	}
 	if s.Firmness.Set() {
 		in := func(l Limit) Limit {
-			l.Value = instrument.Force{Value: l.Value, Unit: s.FirmnessUnit}.In(e.unit)
+			l.Value = instrument.Force{Value: l.Value, Unit: s.FirmnessUnit}.In(f.unit)
 			return l
 		}
-		t := target{quantity: FirmnessOf, unit: string(e.unit), opens: in(s.Firmness.To), closes: in(s.Firmness.From), decimals: 1}
-		add(t, e.firmness.estimate(), e.whyNoFirmness())
+		add(target{quantity: FirmnessOf, unit: string(f.unit), opens: in(s.Firmness.To), closes: in(s.Firmness.From), decimals: 1}, note.Note{})
 	}
 	if s.Solids.Set() {
-		t := target{quantity: SolidsOf, unit: brixUnit, opens: s.Solids.From, closes: s.Solids.To, rising: true, decimals: 1}
-		add(t, e.solids.estimate(), note.New("unjudged.no_solids"))
+		add(target{quantity: SolidsOf, unit: brixUnit, opens: s.Solids.From, closes: s.Solids.To, rising: true, decimals: 1}, note.Note{})
 	}
 	if s.Streif.Set() {
-		found, why := s.streifOf(e)
 		t := target{quantity: StreifOf, unit: streifName(s.StreifUnit, s.Scale), opens: s.Streif.To, closes: s.Streif.From, decimals: streifDecimals(s.StreifUnit), force: s.StreifUnit}
-		add(t, found, why)
+		add(t, s.whyNoStreif(f.scale))
 	}
 	return out
+}
+
+// missing says why nothing is known of a quantity in the whole season.
+func (f *following) missing(q Quantity) note.Note {
+	switch q {
+	case FirmnessOf:
+		return f.evidence().whyNoFirmness()
+	case SolidsOf:
+		return note.New("unjudged.no_solids")
+	case StreifOf:
+		return note.New("unjudged.streif_parts")
+	case StageOf:
+		return note.New("unjudged.no_stage")
+	}
+	return note.New("unjudged.no_half")
 }
 
 // asksStage says whether the row asks for a stage, or a share of stain.
 func (s Standard) asksStage() bool { return s.Opens.Set || s.Closes.Set }
 
+// limitsStage says whether it sets a limit to it, and no optimum alone.
+func (s Standard) limitsStage() bool {
+	return s.asksStage() && !(s.Opens.Set && s.Closes.Set && s.Opens.Value == s.Closes.Value)
+}
+
 // tellsMaturity says whether the row tells mature fruit from immature by starch.
-func (s Standard) tellsMaturity() bool { return s.asksStage() || s.Streif.Set() }
+func (s Standard) tellsMaturity() bool {
+	optimum := s.Streif.From.Set && s.Streif.To.Set && s.Streif.From.Value == s.Streif.To.Value
+	return s.limitsStage() || s.Streif.Set() && !optimum
+}
 
 // stageTarget is the row's target for the stage, or for the share of flesh that
-// is stained or clear, and what the sample has of it.
-func (s Standard) stageTarget(e evidence) (target, estimate, note.Note) {
+// is stained or clear, and why the block's stages cannot be held against it.
+func (s Standard) stageTarget(f *following) (target, note.Note) {
 	t := target{quantity: StageOf, unit: s.Scale, opens: s.Opens, closes: s.Closes, rising: true, decimals: 1}
 	if stained, clear, ok := s.ends(); ok {
 		t.rising = clear > stained
@@ -188,14 +251,10 @@ func (s Standard) stageTarget(e evidence) (target, estimate, note.Note) {
 	switch {
 	case s.Scale == percentStained:
 		t.quantity, t.unit, t.decimals = StainedOf, percentUnit, 0
-		return t, e.stained.estimate(), note.New("unjudged.no_half")
 	case s.Scale == percentClear:
 		t.quantity, t.unit, t.decimals = ClearOf, percentUnit, 0
-		return t, e.stained.estimate().complement(), note.New("unjudged.no_half")
-	case e.stage.N == 0:
-		return t, estimate{}, note.New("unjudged.no_stage")
-	case !s.isScale(e.scale):
-		return t, estimate{}, note.New("unjudged.other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(e.scale.Stained, e.scale.Clear)))
+	case f.scale.Span() > 0 && !s.isScale(f.scale):
+		return t, note.New("unjudged.other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(f.scale.Stained, f.scale.Clear)))
 	}
-	return t, e.stage.estimate(), note.Note{}
+	return t, note.Note{}
 }

@@ -11,22 +11,23 @@ import (
 // looks lists the fruit that wait for the grower's eye, and those whose call
 // alone could turn the verdict: these first, then those that could move the mean
 // the most. What a person has looked at is not listed again.
-func (e evidence) looks(block Block, standards []Standard, now Verdict) []Look {
+func (f *following) looks(block Block, standards []Standard, now Verdict) []Look {
 	var out []Look
-	for _, f := range e.sample.Fruit() {
-		if !f.Scored() || f.Review != nil {
+	e := f.evidence()
+	for _, one := range e.sample.Fruit() {
+		if !one.Scored() || one.Review != nil {
 			continue
 		}
-		look := Look{Fruit: f.Number, Reason: slices.Clone(f.Call.Reasons)}
-		for _, stage := range []float64{f.Call.Low, f.Call.High} {
-			shift := (stage - f.Call.Stage) / float64(e.stage.N)
+		look := Look{Fruit: one.Number, Reason: slices.Clone(one.Call.Reasons)}
+		for _, stage := range []float64{one.Call.Low, one.Call.High} {
+			shift := (stage - one.Call.Stage) / float64(e.stage.N)
 			look.Shift = max(look.Shift, math.Abs(shift))
-			if turned := decide(block, standards, e.shifted(shift)); !look.Turns && !turned.outcome().Equal(now.outcome()) {
+			if turned, _ := f.shifted(shift).decide(block, standards, false); !look.Turns && !turned.outcome().Equal(now.outcome()) {
 				look.Turns = true
 				look.Reason = append(look.Reason, note.New("look.turns", note.Stage("stage", stage), note.Notes("outcome", turned.outcome())))
 			}
 		}
-		if look.Turns || f.Call.Borderline {
+		if look.Turns || one.Call.Borderline {
 			out = append(out, look)
 		}
 	}
@@ -40,14 +41,6 @@ func (e evidence) looks(block Block, standards []Standard, now Verdict) []Look {
 		return cmp.Compare(b.Shift, a.Shift)
 	})
 	return out
-}
-
-// shifted is the evidence with the mean stage moved.
-func (e evidence) shifted(by float64) evidence {
-	e.stage.Mean += by
-	e.stage.Low += by
-	e.stage.High += by
-	return e
 }
 
 // outcome is what a verdict comes to. Whether it is open or closing already turns

@@ -98,10 +98,10 @@ func (r BlockReport) nextSample(today time.Time) time.Time {
 		w = *r.Window
 	}
 	switch {
-	case r.Verdict.State == Past:
+	case r.Now == Past && r.NowSure:
 		w.State = trend.Past
 	case r.Now == Open, r.Now == Closing, r.Now == Past, r.nearlyOpen():
-		w.State = trend.Open // sampled as often as an open one; past by the trend alone is to be confirmed
+		w.State = trend.Open // sampled as often as an open one; what is not sure to be past is to be confirmed
 	}
 	if r.Sample == nil {
 		return trend.Next(time.Time{}, r.Block.Harvest, w)
@@ -140,8 +140,8 @@ func (r BlockReport) changes() []note.Note {
 	}
 	for _, s := range r.Statistics {
 		for _, b := range r.Before.Statistics {
-			if s.Quantity == b.Quantity && s.Unit == b.Unit {
-				out = append(out, moved(s.Quantity, s.Unit, b.Mean, s.Mean, days))
+			if m := moved(s.Quantity, s.Unit, b.Mean, s.Mean, days); s.Quantity == b.Quantity && s.Unit == b.Unit && m.Code != ChangeSame {
+				out = append(out, m)
 			}
 		}
 	}

@@ -3,56 +3,83 @@ package scoring
 import (
 	"cmp"
 	"slices"
+	"time"
 
+	"traystage/scoring/trend"
 	"traystage/vision/note"
 )
 
-// settle gives the state of a block from its criteria on a row, and whether the
-// means behind it leave no other. closing is told apart from open only here.
-//
-// What is past cannot come back, so one criterion past decides; else one that is
-// too early does. A row that asks for a stage opens nothing without one.
-func (s Standard) settle(cs []Criterion) (State, bool) {
-	var past, early, judged, closing bool
-	unread, may := false, sides{open: true}
+// settled is how a block stands to one row on a day.
+type settled struct {
+	state  State
+	chance float64
+	sure   bool
+	window trend.Window // its days mean nothing where no trend tells any
+	told   bool
+}
+
+// settle tells how a block stands to a row from its criteria: the state, its
+// chance and the window come from one joint computation. A row that limits the
+// stage opens nothing without one; an optimum limits nothing. days asks for the
+// window's days too.
+func (s Standard) settle(cs []Criterion, on time.Time, days bool) settled {
+	var opens, closes []trend.Criterion
+	var out settled
+	unread, closing := false, false
 	for _, c := range cs {
 		if !c.Judged {
 			unread = unread || !c.target.extra
 			continue
 		}
-		judged = true
-		past = past || c.Side == Past
-		early = early || c.Side == TooEarly
+		from, to := c.ends()
+		opens, closes = append(opens, from...), append(closes, to...)
+		out.told = out.told || len(from)+len(to) > 0 && !c.follows.Held()
 		closing = closing || c.nearlyOver()
-		may = may.and(c.may())
+		unread = unread || !c.HasInterval && !c.target.point()
 	}
-	stageUnread := s.asksStage() && !slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.isStage() })
-	sure := may.count() == 1
-	switch {
-	case past:
-		return Past, sure
-	case early:
-		return TooEarly, sure
-	case !judged || stageUnread:
-		return NoVerdict, false
+	between := trend.On
+	if days {
+		between = trend.Between
 	}
-	sure = sure && !unread && (s.tellsMaturity() || s.Stored)
-	if closing {
-		return Closing, sure
+	w, err := between(opens, closes, on)
+	if err != nil {
+		return settled{state: NoVerdict}
 	}
-	return Open, sure
+	out.window, out.state, out.chance = w, stateOf(w.State), w.Chance
+	out.sure = w.Sure && !onlySingles(cs)
+	stage := slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.isStage() })
+	switch out.state {
+	case Open, Closing:
+		if s.limitsStage() && !stage {
+			return settled{state: NoVerdict, window: w, told: out.told}
+		}
+		out.sure = out.sure && !unread && (s.tellsMaturity() || s.Stored)
+		if !out.told && closing {
+			out.state = Closing
+		}
+	case NoVerdict:
+		out.sure = false
+	}
+	return out
 }
 
-// and says how a block may stand that may stand so to one target and so to
-// another: past if it is past either, too early if it is not past and too early
-// for either.
-func (s sides) and(o sides) sides {
-	notPast := (s.early || s.open) && (o.early || o.open)
-	return sides{
-		past:  s.past || o.past,
-		early: notPast && (s.early || o.early),
-		open:  s.open && o.open,
+// onlySingles says whether everything that was judged rests on single fruit.
+func onlySingles(cs []Criterion) bool {
+	return !slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.HasInterval && !c.target.point() })
+}
+
+func stateOf(s trend.State) State {
+	switch s {
+	case trend.NotYet:
+		return TooEarly
+	case trend.Open:
+		return Open
+	case trend.Closing:
+		return Closing
+	case trend.Past:
+		return Past
 	}
+	return NoVerdict
 }
 
 // isStage says whether the criterion tells mature fruit from immature by starch.
@@ -63,8 +90,10 @@ func (c Criterion) isStage() bool {
 // StandardsVary closes every verdict that a standard gave.
 const StandardsVary note.Code = "verdict.standards_vary"
 
-// decide holds a sample against the standards of the block's variety.
-func decide(block Block, standards []Standard, e evidence) Verdict {
+// decide holds a block's season against the standards of its variety. days asks
+// for the days of windows: that of the block's own market is given back, nil
+// where there is none.
+func (f *following) decide(block Block, standards []Standard, days bool) (Verdict, *trend.Window) {
 	rows, general := ofVariety(standards, block.Variety)
 	own := rowFor(rows, block.Market)
 	if own == nil && general {
@@ -72,15 +101,20 @@ func decide(block Block, standards []Standard, e evidence) Verdict {
 	}
 	v := Verdict{State: NoVerdict, Standard: own, General: own != nil && general}
 	extras := slices.DeleteFunc(slices.Clone(rows), func(s Standard) bool { return s.Market != "" })
+	var window *trend.Window
 	if own != nil {
-		v.Criteria = own.withExtras(extras, e)
-		v.State, v.Sure = own.settle(v.Criteria)
+		v.Criteria = own.withExtras(extras, f)
+		st := own.settle(v.Criteria, f.on, days)
+		v.State, v.Chance, v.Sure, v.never = st.state, st.chance, st.sure, days && st.window.Never
+		if st.told && days {
+			window = &st.window
+		}
 	} else {
-		v.Criteria = Standard{}.withExtras(extras, e)
+		v.Criteria = Standard{}.withExtras(extras, f)
 	}
-	v.Serves = serves(rows, own, extras, e)
+	v.Serves = serves(rows, own, extras, f)
 	v.Why = v.reasons(block, rows)
-	return v
+	return v, window
 }
 
 // rowFor is the row for a market; nil when there is none or no market is named.
@@ -95,10 +129,10 @@ func rowFor(rows []Standard, market string) *Standard {
 
 // withExtras gives the row's criteria, and those of the rows for all markets
 // where the row itself asks nothing.
-func (s Standard) withExtras(extras []Standard, e evidence) []Criterion {
-	out := s.criteria(e, false)
+func (s Standard) withExtras(extras []Standard, f *following) []Criterion {
+	out := s.criteria(f, false)
 	for _, extra := range extras {
-		for _, c := range extra.criteria(e, true) {
+		for _, c := range extra.criteria(f, true) {
 			asked := func(o Criterion) bool { return o.Quantity == c.Quantity }
 			if !slices.ContainsFunc(out, asked) {
 				out = append(out, c)
@@ -111,19 +145,19 @@ func (s Standard) withExtras(extras []Standard, e evidence) []Criterion {
 // serves tells how the block stands to each market of its variety. Besides the
 // block's own, only those for fruit of the harvest that ask for starch count:
 // firmness or sugar alone do not tell that fruit are mature.
-func serves(rows []Standard, own *Standard, extras []Standard, e evidence) []Service {
+func serves(rows []Standard, own *Standard, extras []Standard, f *following) []Service {
 	var out []Service
 	for _, s := range rows {
 		isOwn := own != nil && s.key() == own.key()
 		if s.Market == "" || !isOwn && (s.Stored || !s.tellsMaturity()) {
 			continue
 		}
-		cs := s.withExtras(extras, e)
-		state, sure := s.settle(cs)
-		if state == NoVerdict && !isOwn {
+		cs := s.withExtras(extras, f)
+		st := s.settle(cs, f.on, false)
+		if st.state == NoVerdict && !isOwn {
 			continue
 		}
-		out = append(out, Service{Market: s.Market, Standard: s, State: state, Sure: sure, Why: decisive(cs), criteria: cs})
+		out = append(out, Service{Market: s.Market, Standard: s, State: st.state, Now: st.state, Sure: st.sure, Why: decisive(cs), criteria: cs, told: st.told})
 	}
 	return out
 }
@@ -137,8 +171,8 @@ func decisive(cs []Criterion) note.Note {
 }
 
 // byWeight orders criteria as reasons are given: what is past, what is too early,
-// what is missing, what is unsure or nearly over, what is met; of each first
-// what is sure.
+// what is missing, what is met. Of each comes first what is least likely met: it
+// decides, or is the nearest to turning.
 func byWeight(cs []Criterion) []Criterion {
 	weight := func(c Criterion) int {
 		switch {
@@ -148,29 +182,16 @@ func byWeight(cs []Criterion) []Criterion {
 			return 1
 		case !c.Judged && !c.target.extra:
 			return 2
-		case c.Judged && (c.Outcome == Unsure || c.nearlyOver()):
-			return 3
 		case c.Judged:
-			return 4
+			return 3
 		}
-		return 5
+		return 4
 	}
 	sorted := slices.Clone(cs)
 	slices.SortStableFunc(sorted, func(a, b Criterion) int {
-		return cmp.Or(
-			cmp.Compare(weight(a), weight(b)),
-			cmp.Compare(order(a.Outcome), order(b.Outcome)),
-		)
+		return cmp.Or(cmp.Compare(weight(a), weight(b)), cmp.Compare(a.Chance, b.Chance))
 	})
 	return sorted
-}
-
-// order puts what is missed before what may be.
-func order(o Outcome) int {
-	if o == Missed {
-		return 0
-	}
-	return 1
 }
 
 // reasons tells why the verdict is what it is, most weighty first.
@@ -179,7 +200,7 @@ func (v Verdict) reasons(block Block, rows []Standard) []note.Note {
 		return []note.Note{noStandard(block, rows)}
 	}
 	var out []note.Note
-	if v.has(Past) && v.has(TooEarly) {
+	if v.never && v.has(Past) && v.has(TooEarly) {
 		out = append(out, note.New("verdict.never", note.Name("market", v.Standard.Market)))
 	}
 	for _, c := range byWeight(v.Criteria) {
@@ -187,6 +208,9 @@ func (v Verdict) reasons(block Block, rows []Standard) []note.Note {
 	}
 	if !v.Standard.tellsMaturity() && !v.Standard.Stored {
 		out = append(out, note.New("verdict.no_maturity"))
+	}
+	if slices.ContainsFunc(v.Criteria, func(c Criterion) bool { return c.target.point() }) {
+		out = append(out, note.New("verdict.optimum"))
 	}
 	if v.State != NoVerdict {
 		out = append(out, v.servesNote())

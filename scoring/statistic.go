@@ -74,10 +74,8 @@ func collect(rows []Row, of func(Row) *float64) []value {
 // stainedShare describes the measured share of stained flesh, per cent. A
 // person's stage does not change it.
 //
-// The error that all stages of a sample share is one of the stained share too:
-// a stage in so many on the scale is the same part of the flesh on the straight
-// line between its ends (see refimages/SOURCES.md).
-func stainedShare(rows []Row, ref Reference) Statistic {
+// Plates give stages and not shares, so no error of theirs is in it.
+func stainedShare(rows []Row) Statistic {
 	values := collect(rows, func(r Row) *float64 {
 		if r.Half == nil || r.Half.Clipped || !r.Half.Unscored.IsZero() {
 			return nil
@@ -85,11 +83,7 @@ func stainedShare(rows []Row, ref Reference) Statistic {
 		share := 100 * r.Half.Stained
 		return &share
 	})
-	common := Common{Freedom: ref.Common.Freedom}
-	if span := ref.Scale.Span(); span > 0 {
-		common.Standard = 100 * ref.Common.Standard / span
-	}
-	return describe(StainedOf, percentUnit, values, common)
+	return describe(StainedOf, percentUnit, values, Common{})
 }
 
 // estimate is a mean with its 90 % interval, where it has one.

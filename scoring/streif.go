@@ -30,7 +30,7 @@ func (e evidence) streif(unit instrument.Unit) *Streif {
 	s.OfMeans = streifIndex(factor*e.firmness.Mean, e.solids.Mean, e.stage.Mean)
 	s.OfFruit = describe(StreifOf, streifName(unit, scaleName(e.scale.Stained, e.scale.Clear)), e.eachStreif(factor), Common{})
 	if sampling, ok := e.streifSampling(); ok {
-		shared := component{e.common.Standard / e.stage.Mean, e.common.Freedom}
+		shared := component{math.Hypot(e.common.Standard/e.stage.Mean, e.firmness.common/e.firmness.Mean), e.common.Freedom}
 		width := s.OfMeans * relativeInterval([]component{sampling, shared}, Confidence)
 		s.standard, s.common = s.OfMeans*sampling.u, s.OfMeans*shared.u
 		s.HasInterval, s.Low, s.High = true, max(s.OfMeans-width, 0), s.OfMeans+width
@@ -75,22 +75,18 @@ func (e evidence) eachStreif(factor float64) []value {
 	return out
 }
 
-// streifOf is the sample's index as the row can be held against it: in the unit
-// and on the starch scale of the row, or not at all.
-func (s Standard) streifOf(e evidence) (estimate, note.Note) {
+// whyNoStreif says why the row's index cannot be held against a block whose
+// stages are on a scale: it says in which unit, and on which scale of starch.
+func (s Standard) whyNoStreif(scale calibrate.Scale) note.Note {
 	switch {
 	case s.StreifUnit == "":
-		return estimate{}, note.New("unjudged.streif_unit")
+		return note.New("unjudged.streif_unit")
 	case s.Scale == "":
-		return estimate{}, note.New("unjudged.streif_scale")
-	case e.stage.N > 0 && !s.isScale(e.scale):
-		return estimate{}, note.New("unjudged.streif_other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(e.scale.Stained, e.scale.Clear)))
+		return note.New("unjudged.streif_scale")
+	case scale.Span() > 0 && !s.isScale(scale):
+		return note.New("unjudged.streif_other_scale", note.Name("standard", s.Scale), note.Name("block", scaleName(scale.Stained, scale.Clear)))
 	}
-	found := e.streif(s.StreifUnit)
-	if found == nil {
-		return estimate{}, note.New("unjudged.streif_parts")
-	}
-	return found.estimate(), note.Note{}
+	return note.Note{}
 }
 
 // estimate is that of the index of means.

@@ -30,7 +30,7 @@ func TestStreifWorkedValues(t *testing.T) {
 		}
 		s := sampleOf(day(t, "2026-09-14"), fruits{ref: tenStages, stages: alike(stage), firmness: alike(f), solid: alike(brix), unit: instrument.KilogramForce})
 		for unit, want := range map[instrument.Unit]float64{instrument.KilogramForce: number(t, row["lower"]), instrument.Newton: newton} {
-			e, err := examine(s, instrument.KilogramForce, 0)
+			e, err := examine(s, instrument.KilogramForce, Common{}, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -53,7 +53,7 @@ func TestStreifOfPublishedMeans(t *testing.T) {
 	if r.Streif == nil || r.Streif.Unit != instrument.PoundForce || math.Abs(r.Streif.OfMeans-17.2/(12.8*6)) > 1e-12 {
 		t.Fatalf("in the unit read: %+v", r.Streif)
 	}
-	e, err := examine(s, instrument.PoundForce, 0)
+	e, err := examine(s, instrument.PoundForce, Common{}, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,7 +65,7 @@ func TestStreifOfPublishedMeans(t *testing.T) {
 func TestIndexOfMeansIsNotMeanOfIndices(t *testing.T) {
 	// Two fruit: 6/(10·2) = 0.3 and 9/(12·5) = 0.15, mean 0.225; of means 7.5/(11·3.5) = 0.194805.
 	s := sampleOf(day(t, "2026-09-14"), fruits{ref: tenStages, stages: []float64{2, 5}, firmness: []float64{6, 9}, solid: []float64{10, 12}, unit: instrument.KilogramForce})
-	e, err := examine(s, instrument.KilogramForce, 0)
+	e, err := examine(s, instrument.KilogramForce, Common{}, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +96,7 @@ func TestStreifIsNotComparedAcross(t *testing.T) {
 		{"within, in N", Standard{Scale: "1-10", StreifUnit: instrument.Newton, Streif: Range{At(0.8), At(0.9)}}, Open, "0.88 is within 0.80 to 0.90"},
 		{"too high is too early", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.05), At(0.08)}}, TooEarly, "has 0.010 to go to 0.080, where the standard opens"},
 		{"too low is past", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.1), At(0.2)}}, Past, "is 0.010 past 0.100, where the standard closes"},
-		{"optimum", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.09), At(0.09)}}, Past, "from the optimum 0.090"},
+		{"optimum", Standard{Scale: "1-10", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.09), At(0.09)}}, Open, "from the optimum 0.090"},
 		{"another scale", Standard{Scale: "1-8", StreifUnit: instrument.KilogramForce, Streif: Range{At(0.08), At(0.1)}}, NoVerdict, "scale 1-8, that of the block on 1-10"},
 		{"no scale", Standard{StreifUnit: instrument.KilogramForce, Streif: Range{At(0.08), At(0.1)}}, NoVerdict, "on which scale"},
 		{"no unit", Standard{Scale: "1-10", Streif: Range{At(0.08), At(0.1)}}, NoVerdict, "in which unit"},
@@ -135,7 +135,7 @@ func TestStreifIntervalCoversTruth(t *testing.T) {
 			f.firmness = append(f.firmness, 7.5-0.4*ripe+0.3*rng.NormFloat64())
 			f.solid = append(f.solid, 12+0.5*ripe+0.3*rng.NormFloat64())
 		}
-		e, err := examine(sampleOf(day(t, "2026-09-14"), f), f.unit, 0)
+		e, err := examine(sampleOf(day(t, "2026-09-14"), f), f.unit, Common{}, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,8 @@
 package scoring
 
 import (
+	"time"
+
 	"traystage/scoring/trend"
 	"traystage/vision/note"
 )
@@ -21,6 +23,7 @@ type Outcome string
 
 const (
 	Met       Outcome = "met"
+	Aside     Outcome = "aside" // away from an optimum, which is no limit
 	Missed    Outcome = "missed"
 	Unsure    Outcome = "unsure"     // the interval of the mean reaches across the target
 	NotJudged Outcome = "not judged" // nothing was read, or it cannot be compared; see Criterion.Why
@@ -34,41 +37,47 @@ type Criterion struct {
 	Opens    Limit  // the end of Target that is passed first as fruit ripen
 	Closes   Limit  // the end that is passed last
 
-	Judged      bool    // false: Value, Low, High and Margin mean nothing
-	Value       float64 // the sample's
-	HasInterval bool    // false for a single fruit: Low and High mean nothing
-	Low, High   float64 // 90 % interval of Value
+	Judged      bool      // false: what follows up to Chances means nothing
+	Read        float64   // mean of the sample that read it last
+	Day         time.Time // of that sample
+	HasInterval bool      // false for a single fruit: then nothing is sure
+	Value       float64   // the block's mean on the day of the verdict, by all its samples
+	Low, High   float64   // 90 % interval of Value
+	Chance      float64   // that the block meets the target on that day
+	Chances     trend.Chances
 
 	Outcome Outcome
-	Side    State     // how the value alone stands: TooEarly, Open or Past; NoVerdict when not judged
+	Side    State     // how Value alone stands: TooEarly, Open or Past; NoVerdict when not judged
 	Margin  float64   // distance of Value to the nearest end that is set, 0 or more inside Target, negative outside
 	Why     note.Note // the outcome with its figures
 
-	target target
+	target  target
+	follows *trend.Trend
 }
 
 // Service is how the block stands to one market.
 type Service struct {
 	Market   string
 	Standard Standard
-	State    State
-	Sure     bool      // no mean behind it is nearer to a target than it is sure, and all were read
+	State    State     // on the day of the report
+	Sure     bool      // as of a Verdict
 	Why      note.Note // what decides
 
-	Window *trend.Window // on the day of the report; nil without a trend
-	Now    State         // State, moved on to the day of the report by Window
+	Now State // State
 	// Late is how it stands on the day after the window of the block's own
 	// market closes; empty when that day is not known.
 	Late State
 
 	criteria []Criterion
+	told     bool // a trend tells when it turns
 }
 
 // Verdict is how a block stands to its market, and why.
 type Verdict struct {
-	State State
-	// Sure is false when a mean behind the state lies nearer to its target than
-	// it is sure, or when the standard asks for something that was not read.
+	State  State
+	Chance float64 // how likely State is right, Open and Closing taken as one; without meaning for NoVerdict
+	// Sure is whether Chance is at least trend.Sureness and everything that the
+	// standard asks for was read.
 	Sure     bool
 	Standard *Standard // what it was judged by; nil for none
 	General  bool      // Standard is a general row: there is none for the variety
@@ -77,6 +86,8 @@ type Verdict struct {
 	// order of the table; empty when there is no standard for the variety.
 	Serves []Service
 	Why    []note.Note // most weighty first
+
+	never bool // it is all but ruled out that the block ever meets the standard
 }
 
 // Markets gives the markets that the block meets the standard of.

@@ -87,10 +87,6 @@ func (b Block) surety() string {
 	switch {
 	case b.Now == scoring.NoVerdict:
 		return ""
-	case b.Now != b.Verdict.State && b.NowSure:
-		return "by the trend since the last sample, in nine cases of ten"
-	case b.Now != b.Verdict.State:
-		return "not sure: by the trend since the last sample; take another"
 	case b.NowSure:
 		return "sure: every mean that decides is clear of its targets"
 	}
@@ -147,7 +143,7 @@ func criteriaTable(v scoring.Verdict) document.Table {
 		Key: "criteria", Caption: "How it stands to the standard",
 		Columns: []document.Column{
 			{Key: "criterion", Head: "what", Kind: document.Words},
-			{Key: "mean", Head: "mean"},
+			{Key: "mean", Head: "today"},
 			{Key: "interval", Head: "90 %", Kind: document.Interval},
 			{Key: "target", Head: "target", Kind: document.Interval},
 			{Key: "margin", Head: "margin"},

@@ -63,8 +63,12 @@ type turn struct {
 // days.
 func newWindow(w trend.Window) window {
 	out := window{opens: newTurn(w.Opens), closes: newTurn(w.Closes)}
+	backwards := w.Opens.Reach == trend.Reached && w.Closes.Reach == trend.Reached && w.Opens.Day.After(w.Closes.Day)
+	if backwards && !w.Never {
+		out.notes = append(out.notes, fmt.Sprintf("it is likelier to close before it opens: that the block meets its standard on some day has a chance of %s in 100", chance(w.Ever)))
+	}
 	if w.Never {
-		out.notes = append(out.notes, "as the trends run, the block will not meet its standard on any day: the window closes before it opens")
+		out.notes = append(out.notes, "as the trends run, it is all but ruled out that the block meets its standard on any day: the window closes before it opens")
 	} else if w.State != trend.CannotTell {
 		out.notes = append(out.notes, fmt.Sprintf("by the trends the window is %s on %s, with a chance of %s in 100", w.State, longDay(w.On), chance(w.Chance)))
 	}
@@ -75,7 +79,7 @@ func newWindow(w trend.Window) window {
 	if w.Opens.Usual || w.Closes.Usual {
 		out.notes = append(out.notes, "the days lean on a usual rate of the variety, not on the samples alone")
 	}
-	if w.Never {
+	if w.Never || backwards {
 		out.opens.day, out.closes.day = time.Time{}, time.Time{}
 	}
 	return out

@@ -29,7 +29,7 @@ func TestWindowInWords(t *testing.T) {
 			"opens 10 Sep 2026", "firmness 16.0: not in time", ""},
 		"no beginning asked": {trend.Window{On: on, State: trend.Open, Closes: reached("stage", 4, 20)}, "closes 20 Sep 2026", "stage 4.0", ""},
 		"never": {trend.Window{On: on, State: trend.NotYet, Never: true, Opens: reached("soluble solids", 12, 25), Closes: reached("stage", 4, 20)},
-			"", "stage 4.0", "as the trends run, the block will not meet its standard on any day: the window closes before it opens"},
+			"", "stage 4.0", "as the trends run, it is all but ruled out that the block meets its standard on any day: the window closes before it opens"},
 		"untold": {trend.Window{On: on, State: trend.CannotTell, Opens: trend.Edge{Untold: []string{"stage"}}, Closes: trend.Edge{Untold: []string{"stage", "firmness"}}},
 			"", "", "nothing tells when the target is reached of: stage, firmness"},
 		"nothing": {trend.Window{On: on, State: trend.CannotTell}, "", "", ""},

@@ -22,7 +22,7 @@ func BenchmarkBlock(b *testing.B) {
 		stage, _ := Fit(Stage(oneToEight), one.samples, Options{Common: 0.2})
 		firmness, _ := Fit(Falling(), firm, Options{Common: 0.5})
 		solids, _ := Fit(Rising(), sweet, Options{})
-		_, err := Between([]Criterion{{"stage", 4, stage}, {"soluble solids", 12, solids}}, []Criterion{{"stage", 6, stage}, {"firmness", 15, firmness}}, start)
+		_, err := Between([]Criterion{{Name: "stage", Target: 4, Trend: stage}, {Name: "soluble solids", Target: 12, Trend: solids}}, []Criterion{{Name: "stage", Target: 6, Trend: stage}, {Name: "firmness", Target: 15, Trend: firmness}}, start)
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -14,6 +14,10 @@ func Hold(course Course, s Sample, opt Options) (*Trend, error) {
 	t := newTrend(course, b, []Sample{s}, opt)
 	t.held = true
 	r := t.read(b)[0]
+	if s.N >= FewestFruit { // enough to tell their own spread
+		own := t.measure.spread(s.Standard, s.Value)
+		r.variance = own * own
+	}
 	day := b.days[0].value
 	t.branches = []branch{{
 		supposition: supposition{link: straight, day: day, rate: b.pace}, weight: 1, start: r.progress,

@@ -43,11 +43,12 @@ func (j *joint) add(cs []Criterion, opens bool, e *Edge) error {
 			i = len(j.gates)
 			j.gates = append(j.gates, gate{trend: c.Trend})
 		}
-		a := aim{c, c.Trend.goal(c.Trend.measure.progress(c.Target))}
+		m := c.Trend.measure
+		at, slack := m.progress(c.Target), m.spread(c.Slack, c.Target)
 		if g := &j.gates[i]; opens {
-			g.opens = append(g.opens, a)
+			g.opens = append(g.opens, aim{c, c.Trend.goal(at - slack)})
 		} else {
-			g.closes = append(g.closes, a)
+			g.closes = append(g.closes, aim{c, c.Trend.goal(at + slack)})
 		}
 		j.told = j.told || !c.Trend.held
 	}
@@ -163,7 +164,7 @@ func (j *joint) edge(e *Edge, chance func(time.Time) float64, half float64, befo
 // decides names the criterion that most likely makes the edge: the one least
 // likely reached of all that must be, the likeliest of any that may.
 func (j *joint) decides(e *Edge, at time.Time, closes bool) {
-	best := math.Inf(1)
+	best, reach := math.Inf(1), e.Reach
 	for _, g := range j.gates {
 		aims := g.opens
 		if closes {
@@ -178,12 +179,23 @@ func (j *joint) decides(e *Edge, at time.Time, closes bool) {
 			if p < best {
 				best, e.By, e.Target = p, a.Name, a.Target
 				e.Distance = at.Sub(a.Trend.origin).Hours() / 24
-				if e.Reach == NotInTime && a.goal.never {
-					e.Reach = NeverQuite
-				}
+				e.Reach = reach.why(a)
 			}
 		}
 	}
+}
+
+// why is the reason that there is no day, where the criterion that decides tells one.
+func (r Reach) why(a aim) Reach {
+	switch {
+	case r != NotInTime:
+		return r
+	case a.Trend.held:
+		return NotTold
+	case a.goal.never:
+		return NeverQuite
+	}
+	return r
 }
 
 // firstDay is the first civil day whose beginning finds the chance at p or above;

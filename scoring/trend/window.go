@@ -7,6 +7,9 @@ type Criterion struct {
 	Name   string  // such as "stage", "firmness"
 	Target float64 // on the scale or in the unit of Trend
 	Trend  *Trend  // nil when there is none: the criterion is then listed as untold
+	// Slack is by how much a mean may miss the target and still read as it: half
+	// of the last digit that is told.
+	Slack float64
 }
 
 // State is where a day lies in a window.

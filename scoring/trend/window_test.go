@@ -23,7 +23,7 @@ func even(t *testing.T, c Course, value, rate float64) *Trend {
 func TestWindow(t *testing.T) {
 	stage := mustFit(t, Stage(oneToEight), onCurve(oneToEight, 0.15, -21, -14, -7, 0), Options{})
 	firm, sweet := even(t, Falling(), 17, -0.1), even(t, Rising(), 12, 0.1)
-	at := func(name string, trend *Trend, target float64) Criterion { return Criterion{name, target, trend} }
+	at := func(name string, trend *Trend, target float64) Criterion { return Criterion{Name: name, Target: target, Trend: trend} }
 	from, to := at("stage", stage, 5), at("stage", stage, 7) // reached 1.7 and 9.6 days on
 	for _, row := range []struct {
 		name              string
@@ -61,7 +61,7 @@ func TestWindow(t *testing.T) {
 func TestWindowIsSureFarFromItsDays(t *testing.T) {
 	stage := mustFit(t, Stage(oneToEight), onCurve(oneToEight, 0.15, -21, -14, -7, 0), Options{})
 	sure := func(on float64, firmness *Trend) Window {
-		w, err := Between([]Criterion{{"stage", 5, stage}}, []Criterion{{"stage", 7, stage}, {"firmness", 10, firmness}}, onDay(on))
+		w, err := Between([]Criterion{{Name: "stage", Target: 5, Trend: stage}}, []Criterion{{Name: "stage", Target: 7, Trend: stage}, {Name: "firmness", Target: 10, Trend: firmness}}, onDay(on))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,11 +83,11 @@ func TestWindowIsSureFarFromItsDays(t *testing.T) {
 // the first: the close is expected no later, and its interval begins earlier.
 func TestWindowJoinsIntervals(t *testing.T) {
 	a, b := even(t, Falling(), 17, -0.1), even(t, Falling(), 17, -0.1)
-	one, err := Between(nil, []Criterion{{"a", 16, a}}, onDay(0))
+	one, err := Between(nil, []Criterion{{Name: "a", Target: 16, Trend: a}}, onDay(0))
 	if err != nil {
 		t.Fatal(err)
 	}
-	two, err := Between(nil, []Criterion{{"a", 16, a}, {"b", 16, b}}, onDay(0))
+	two, err := Between(nil, []Criterion{{Name: "a", Target: 16, Trend: a}, {Name: "b", Target: 16, Trend: b}}, onDay(0))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,7 +101,7 @@ func TestLaterSamplesTightenTheWindow(t *testing.T) {
 	last := 1e9
 	for n := 2; n <= 5; n++ {
 		stage := mustFit(t, Stage(oneToEight), onCurve(oneToEight, 0.2, []float64{-21, -14, -7, -3, 0}[:n]...), Options{})
-		w, err := Between([]Criterion{{"stage", 5, stage}}, nil, onDay(0))
+		w, err := Between([]Criterion{{Name: "stage", Target: 5, Trend: stage}}, nil, onDay(0))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -115,7 +115,7 @@ func TestLaterSamplesTightenTheWindow(t *testing.T) {
 
 func TestWindowNamesABadTarget(t *testing.T) {
 	stage := mustFit(t, Stage(oneToEight), onCurve(oneToEight, 0.2, -14, -7), Options{})
-	if _, err := Between([]Criterion{{"stage", 9, stage}}, nil, onDay(0)); err == nil || !strings.Contains(err.Error(), "stage: target") {
+	if _, err := Between([]Criterion{{Name: "stage", Target: 9, Trend: stage}}, nil, onDay(0)); err == nil || !strings.Contains(err.Error(), "stage: target") {
 		t.Errorf("error %v", err)
 	}
 }
