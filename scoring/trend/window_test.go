@@ -23,7 +23,9 @@ func even(t *testing.T, c Course, value, rate float64) *Trend {
 func TestWindow(t *testing.T) {
 	stage := mustFit(t, Stage(oneToEight), onCurve(oneToEight, 0.15, -21, -14, -7, 0), Options{})
 	firm, sweet := even(t, Falling(), 17, -0.1), even(t, Rising(), 12, 0.1)
-	at := func(name string, trend *Trend, target float64) Criterion { return Criterion{Name: name, Target: target, Trend: trend} }
+	at := func(name string, trend *Trend, target float64) Criterion {
+		return Criterion{Name: name, Target: target, Trend: trend}
+	}
 	from, to := at("stage", stage, 5), at("stage", stage, 7) // reached 1.7 and 9.6 days on
 	for _, row := range []struct {
 		name              string
