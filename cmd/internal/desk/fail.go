@@ -15,6 +15,7 @@ import (
 	"traystage/scoring/ledger"
 	"traystage/scoring/words"
 	"traystage/vision"
+	"traystage/vision/note"
 )
 
 var (
@@ -81,7 +82,8 @@ type refused struct {
 	Says []string `json:"says"`           // in the device's language
 	Asks bool     `json:"asks,omitempty"` // it can be insisted on, with a reason
 	Who  bool     `json:"who,omitempty"`  // initials are missing
-	Tray string   `json:"tray,omitempty"` // page of the tray it is about
+	// Picture shows what was found where another number was counted, as a JPEG.
+	Picture []byte `json:"picture,omitempty"`
 }
 
 // fail answers with what is wrong: JSON to scripts, a page to people.
@@ -95,6 +97,10 @@ func (d *Desk) fail(w http.ResponseWriter, r *http.Request, v visit, err error) 
 	var slip workbench.Refusal
 	if errors.As(err, &slip) {
 		status, answer.Asks = http.StatusConflict, true
+	}
+	var miscounted workbench.Miscounted
+	if errors.As(err, &miscounted) {
+		status, answer.Picture = http.StatusUnprocessableEntity, miscounted.Picture
 	}
 	if wantsJSON(r) {
 		writeJSON(w, status, answer)
@@ -140,6 +146,10 @@ func (d *Desk) inWords(c *words.Catalogue, err error, telling bool) []string {
 		if errors.Is(err, k.err) {
 			return []string{c.Text(k.key)}
 		}
+	}
+	var miscounted workbench.Miscounted
+	if errors.As(err, &miscounted) {
+		return []string{c.Text("desk.error.count", note.Count("want", miscounted.Want), note.Count("found", miscounted.Found))}
 	}
 	var large *http.MaxBytesError
 	if errors.As(err, &large) {

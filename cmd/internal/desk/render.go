@@ -53,6 +53,7 @@ func newTemplates(a *assets) (templates, error) {
 		"iso":    func(t time.Time) string { return t.Format(time.DateOnly) },
 		"inc":    func(i int) int { return i + 1 },
 		"px":     func(p scoring.Point, i int) string { return fmt.Sprintf("%.0f", p[i]) },
+		"tapped": func(p scoring.Place) string { return tapped(p, " ") }, "tappedPath": func(p scoring.Place) string { return tapped(p, ",") },
 		"points": points, "sentence": words.Sentence, "order": order, "blockorder": blockOrder, "blockwhy": blockWhy, "checkwords": checkWords, "findings": findings,
 		"with2": func(p page, item any) withPage { return withPage{p, item} },
 	}
@@ -82,6 +83,12 @@ func newTemplates(a *assets) (templates, error) {
 type withPage struct {
 	Page page
 	Item any
+}
+
+// tapped is a place as if somebody had tapped its core and rim.
+func tapped(p scoring.Place, between string) string {
+	x, y := p.Centre[0], p.Centre[1]
+	return strings.Join([]string{fmt.Sprintf("%.0f", x), fmt.Sprintf("%.0f", y), fmt.Sprintf("%.0f", x+p.Radius), fmt.Sprintf("%.0f", y)}, between)
 }
 
 // points are those of an SVG polygon.

@@ -26,6 +26,7 @@ var routes = []route{
 	{"GET /events", Reader, 0, (*Desk).events},
 	{"GET /photos/{hash}/{side}", Reader, 0, (*Desk).photo},
 	{"GET /faces/{hash}/{number}", Reader, 0, (*Desk).face},
+	{"GET /places/{hash}/{place}", Reader, 0, (*Desk).place},
 	{"GET /plates/{set}/{plate}", Reader, 0, (*Desk).plate},
 
 	{"POST /sends/tray", Tester, onePhoto, (*Desk).sendTray},

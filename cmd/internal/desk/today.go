@@ -76,6 +76,6 @@ func (d *Desk) outboxTexts(v visit) map[string]string {
 	return map[string]string{
 		"waiting": c.Text("desk.outbox.waiting"), "sending": c.Text("desk.outbox.sending"), "unpaired": c.Text("desk.outbox.unpaired"),
 		"again": c.Text("desk.outbox.again"), "drop": c.Text("desk.outbox.drop"), "dropSure": c.Text("desk.outbox.sure"),
-		"save": c.Text("desk.outbox.save"), "why": c.Text("desk.outbox.why"), "by": c.Text("desk.by"), "anyway": c.Text("desk.outbox.anyway"),
+		"save": c.Text("desk.outbox.save"), "why": c.Text("desk.outbox.why"), "by": c.Text("desk.by"), "found": c.Text("desk.outbox.found"), "anyway": c.Text("desk.outbox.anyway"),
 	}
 }

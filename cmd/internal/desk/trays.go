@@ -225,6 +225,25 @@ func (d *Desk) face(w http.ResponseWriter, r *http.Request, _ visit) error {
 	return errNotThere
 }
 
+// place serves the surroundings of a place on a photo: core and rim as tapped, with
+// commas between.
+func (d *Desk) place(w http.ResponseWriter, r *http.Request, _ visit) error {
+	at, err := placeOf(strings.ReplaceAll(r.PathValue("place"), ",", " "))
+	if err != nil {
+		return errNotThere
+	}
+	_, report, err := d.bench.TrayOf(r.Context(), r.PathValue("hash"))
+	if err != nil {
+		return err
+	}
+	spot := scoring.Place{Centre: at.Core, Radius: at.Radius()}
+	if !(spot.Radius > 0 && spot.Radius < float64(max(report.Width, report.Height))) {
+		return errNotThere
+	}
+	b, err := d.pictures.face(r.Context(), report, scoring.Fruit{Place: spot})
+	return sendJPEG(w, b, err)
+}
+
 // plate serves the picture of a plate of a set: /plates/NAME.vVERSION/INDEX.
 func (d *Desk) plate(w http.ResponseWriter, r *http.Request, _ visit) error {
 	set, err := d.bench.Shelf.Set(r.PathValue("set"))

@@ -16,7 +16,8 @@ import (
 // pixels of the upright photo.
 type Tapped struct{ Core, Rim scoring.Point }
 
-func (t Tapped) radius() float64 { return math.Hypot(t.Rim[0]-t.Core[0], t.Rim[1]-t.Core[1]) }
+// Radius is the distance from core to rim.
+func (t Tapped) Radius() float64 { return math.Hypot(t.Rim[0]-t.Core[0], t.Rim[1]-t.Core[1]) }
 
 // leastTapped is the least radius of a half that can be pointed to, in shares of
 // the photo's long side: a tray holds forty halves at most.
@@ -34,7 +35,7 @@ func (b *Bench) AddHalf(ctx context.Context, act Act, block, photo string, at Ta
 	if err != nil {
 		return row, err
 	}
-	if r := at.radius(); !(r >= leastTapped*float64(max(was.Width, was.Height))) {
+	if r := at.Radius(); !(r >= leastTapped*float64(max(was.Width, was.Height))) {
 		return row, fault.Usagef("photo %s: tap the core of the half and then its rim, not one place twice", was.Photo)
 	}
 	add, err := b.pointedOut(ctx, was, at)
@@ -64,7 +65,7 @@ func (b *Bench) pointedOut(ctx context.Context, was scoring.Report, at Tapped) (
 		return ledger.Addition{}, err
 	}
 	opt := optionsOf(scorer.Set)
-	opt.Pointed = []vision.Disc{{Centre: vision.Point{X: at.Core[0], Y: at.Core[1]}, Radius: at.radius()}}
+	opt.Pointed = []vision.Disc{{Centre: vision.Point{X: at.Core[0], Y: at.Core[1]}, Radius: at.Radius()}}
 	tray, err := b.Measure(ctx, photo, opt)
 	if err != nil {
 		return ledger.Addition{}, fmt.Errorf("%s: %w", was.Photo, err)

@@ -79,6 +79,10 @@ function entry(item) {
   if (item.answer && (item.state === "asks" || item.state === "refused")) {
     li.append(el("div", { class: item.state === "asks" ? "say wait" : "say wrong" }, (item.answer.says || []).map((s) => el("p", {}, [s]))));
   }
+  if (item.answer && item.answer.picture) {
+    const bytes = Uint8Array.from(atob(item.answer.picture), (c) => c.charCodeAt(0));
+    li.append(el("img", { src: URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" })), alt: texts.found }));
+  }
   if (item.state === "asks") li.append(ask(item, texts.why, texts.anyway, "anyway"));
   if (item.answer && item.answer.who) li.append(ask(item, texts.by, texts.again, "by"));
   const row = el("div", { class: "row" });
