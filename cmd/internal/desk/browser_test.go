@@ -29,39 +29,49 @@ func chrome() string {
 type browser struct {
 	t    *testing.T
 	ctx  context.Context
+	page context.Context // of the page itself, without the test's limit of time
 	url  string
 	desk *testDesk
 }
 
 // open opens a page of the given width on a desk at this machine's loopback, as
-// the grower, or at its network address, as a role.
+// the grower.
 func open(t *testing.T, d *testDesk, wide int64, path string) *browser {
 	t.Helper()
-	if chrome() == "" {
-		t.Skip("no Chrome or Chromium on PATH: this test of the page in a browser was skipped")
-	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
+	_, host := serveAt(t, d, "127.0.0.1")
+	return openAt(t, d, "http://"+host, wide, path)
+}
+
+// serveAt serves the desk at an address of this machine: on loopback to the
+// grower, elsewhere to paired devices.
+func serveAt(t *testing.T, d *testDesk, ip string) (*httptest.Server, string) {
+	t.Helper()
+	l, err := net.Listen("tcp", net.JoinHostPort(ip, "0"))
 	must(t, err)
 	host := l.Addr().String()
-	s := httptest.NewUnstartedServer(d.Handler(Way{Hosts: func() []string { return []string{host} }, Local: true}))
+	s := httptest.NewUnstartedServer(d.Handler(Way{Hosts: func() []string { return []string{host} }, Local: ip == "127.0.0.1"}))
 	s.Listener.Close()
 	s.Listener = l
 	s.Start()
 	t.Cleanup(func() { d.hub.close(); s.Close() })
-	return openAt(t, d, "http://"+host, wide, path)
+	return s, host
 }
 
 func openAt(t *testing.T, d *testDesk, url string, wide int64, path string) *browser {
 	t.Helper()
+	if chrome() == "" {
+		t.Skip("no Chrome or Chromium on PATH: this test of the page in a browser was skipped")
+	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chrome()), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.WindowSize(int(wide), 900))
 	alloc, cancel := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(cancel)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 2*time.Minute)
+	must(t, chromedp.Run(ctx)) // starts the browser, which lives as long as this context
+	limited, cancel := context.WithTimeout(ctx, time.Minute)
 	t.Cleanup(cancel)
-	b := &browser{t, ctx, url, d}
+	b := &browser{t, limited, ctx, url, d}
 	chromedp.ListenTarget(ctx, func(e any) {
 		switch e := e.(type) {
 		case *runtime.EventExceptionThrown:
@@ -84,11 +94,13 @@ func (b *browser) run(actions ...chromedp.Action) {
 	}
 }
 
+func awaited(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
+
 // eval gives what a script says.
 func eval[T any](b *browser, script string) T {
 	b.t.Helper()
 	var out T
-	b.run(chromedp.Evaluate(script, &out))
+	b.run(chromedp.Evaluate(script, &out, awaited))
 	return out
 }
 
@@ -99,7 +111,9 @@ func (b *browser) picture(name string) {
 		return
 	}
 	var png []byte
-	if err := chromedp.Run(b.ctx, chromedp.FullScreenshot(&png, 100)); err == nil {
+	ctx, cancel := context.WithTimeout(b.page, 10*time.Second) // also when the test has run out of time
+	defer cancel()
+	if err := chromedp.Run(ctx, chromedp.FullScreenshot(&png, 100)); err == nil {
 		_ = os.WriteFile(fmt.Sprintf("%s/%s-%s.png", dir, strings.ReplaceAll(b.t.Name(), "/", "-"), name), png, 0o644)
 	}
 }

@@ -148,6 +148,9 @@ func (d *Desk) numberTray(w http.ResponseWriter, r *http.Request, v visit) error
 		return err
 	}
 	return d.onTray(w, r, v, func(act workbench.Act, t workbench.TrayRow) error {
+		if first == 0 { // what was left free before stays free
+			without = append(without, workbench.Uncut(t.Numbers)...)
+		}
 		_, err := d.bench.RenumberTray(r.Context(), act, t.Block, t.Hash, first, without, why(r))
 		return err
 	})

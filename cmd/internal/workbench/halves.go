@@ -44,7 +44,7 @@ func (b *Bench) AddHalf(ctx context.Context, act Act, block, photo string, at Ta
 	}
 	_, err = b.onTray(ctx, act, block, row.Hash, func(s *ledger.Season, by string, t TrayRow) error {
 		_, err := s.ReviseTray(ctx, by, t.Hash, ledger.Revision{
-			Add: []ledger.Addition{add}, Number: &ledger.Numbering{First: slices.Min(t.Numbers)},
+			Add: []ledger.Addition{add}, Number: &ledger.Numbering{First: slices.Min(t.Numbers), Without: Uncut(t.Numbers)},
 		}, why)
 		return err
 	})
@@ -52,6 +52,17 @@ func (b *Bench) AddHalf(ctx context.Context, act Act, block, photo string, at Ta
 		return row, err
 	}
 	return b.Tray(ctx, block, row.Hash)
+}
+
+// Uncut are the numbers that were left free between those of a tray's fruit.
+func Uncut(numbers []int) []int {
+	var out []int
+	for n := slices.Min(numbers); n < slices.Max(numbers); n++ {
+		if !slices.Contains(numbers, n) {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 // pointedOut measures and calls the half where somebody points.

@@ -165,10 +165,13 @@ func (b *Bench) RenumberTray(ctx context.Context, act Act, block, photo string, 
 }
 
 // StrikeHalves takes halves out of a tray that are none, such as a knife that was
-// taken for one. The others keep their numbers and reviews.
+// taken for one. Those after them move up, as they would have been numbered without
+// it; numbers of fruit that were not cut stay free, and reviews stay with their halves.
 func (b *Bench) StrikeHalves(ctx context.Context, act Act, block, photo string, fruit []int, why string) (TrayRow, error) {
 	t, err := b.onTray(ctx, act, block, photo, func(s *ledger.Season, by string, t TrayRow) error {
-		_, err := s.ReviseTray(ctx, by, t.Hash, ledger.Revision{Strike: fruit}, why)
+		_, err := s.ReviseTray(ctx, by, t.Hash, ledger.Revision{
+			Strike: fruit, Number: &ledger.Numbering{First: slices.Min(t.Numbers), Without: Uncut(t.Numbers)},
+		}, why)
 		return err
 	})
 	if err != nil {

@@ -1,5 +1,5 @@
 // One call with one hand: a stepper in tenths, and keys for who has a keyboard:
-// Enter confirms, arrows step, s skips, u takes the last one back.
+// Enter confirms, o leads to another stage, where arrows step, s skips, u takes the last one back.
 import { number } from "./page.js";
 
 const stage = document.getElementById("stage");
@@ -53,7 +53,17 @@ document.addEventListener("keydown", (e) => {
     Enter: () => review?.querySelector("button.confirm")?.click(),
     s: () => document.querySelector("[data-skip]")?.click(),
     u: () => document.querySelector("form[action='/confirm/undo'] button")?.click(),
-    o: () => { const d = review?.querySelector("details"); if (d) { d.open = true; stage.focus(); stage.select(); } },
   }[e.key];
   if (does) { e.preventDefault(); does(); }
 });
+// The key that leads to the stage is taken when it is let go: pressed, its letter
+// would be typed there.
+document.addEventListener("keyup", (e) => {
+  const other = review?.querySelector("details");
+  if (e.key !== "o" || !other || e.target.matches("input, textarea, select")) return;
+  other.open = true;
+  stage.focus();
+  stage.select();
+});
+
+document.documentElement.dataset.keys = "on";
