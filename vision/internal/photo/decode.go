@@ -75,8 +75,8 @@ func sourceOf(ctx context.Context, b []byte, h Header, by int) (source, error) {
 		case err != nil:
 			return source{}, err
 		}
-		return source{p.Cols, p.Rows, func(y int, _ []byte) []byte {
-			return p.BGR[3*y*p.Cols : 3*(y+1)*p.Cols]
+		return source{p.Cols, p.Rows, func(y int, _ []byte) ([]byte, error) {
+			return p.BGR[3*y*p.Cols : 3*(y+1)*p.Cols], nil
 		}}, nil
 	}
 	if h.Format == WebP {

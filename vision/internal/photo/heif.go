@@ -7,17 +7,21 @@ import (
 
 // heifItems is what a HEIF file's meta box says of the items in it.
 type heifItems struct {
-	primary uint32           // the item that is the photo
-	exif    uint32           // the item that holds EXIF, 0 when there is none
-	extents []heifExtent     // where the items' bytes are
-	props   []box            // properties, counted from 1 in uses
-	uses    map[uint32][]int // properties of each item
+	primary uint32              // the item that is the photo
+	exif    uint32              // the item that holds EXIF, 0 when there is none
+	extents []heifExtent        // where the items' bytes are
+	props   []box               // properties, counted from 1 in uses
+	uses    map[uint32][]int    // properties of each item
+	kinds   map[uint32]string   // what each item is coded in
+	parts   map[uint32][]uint32 // items that another is put together from
+	data    []byte              // bytes that stand within the description
 }
 
 // heifExtent is a run of bytes of the file that belongs to an item.
 type heifExtent struct {
 	item       uint32
 	from, size uint64
+	inside     bool // in the description's own data, not in the file
 }
 
 // walkHEIC reads the size of a HEIC photo and checks that the bytes of all its
@@ -33,14 +37,22 @@ func walkHEIC(b []byte) (Header, []byte, error) {
 		return Header{}, nil, damaged(HEIC, "has a broken description of its picture")
 	}
 	for _, e := range items.extents {
+		if e.inside {
+			continue
+		}
 		if e.from > uint64(len(b)) || e.size > uint64(len(b))-e.from {
 			return Header{}, nil, cutShort(HEIC, len(b), fmt.Sprintf("and needs %d", e.from+e.size))
 		}
 	}
-	h := Header{Format: HEIC}
+	h := Header{Format: HEIC, heif: items}
 	h.Width, h.Height = items.size()
 	if h.Width == 0 || h.Height == 0 {
 		return Header{}, nil, damaged(HEIC, "does not state its size")
+	}
+	if g, ok := items.grid(b); ok {
+		h.fixed = atOnce*(moduleBytes+wholeHEIC*g.side[0]*g.side[1]) + 4*g.width*g.side[1]
+	} else {
+		h.bytes = wholeHEIC
 	}
 	return h, items.exifBlock(b), nil
 }
@@ -85,7 +97,7 @@ func (h heifItems) size() (width, height int) {
 // exifBlock gives the TIFF structure of the EXIF item, nil when there is none.
 func (h heifItems) exifBlock(b []byte) []byte {
 	for _, e := range h.extents {
-		if h.exif == 0 || e.item != h.exif || e.size < 4 {
+		if h.exif == 0 || e.item != h.exif || e.size < 4 || e.inside {
 			continue
 		}
 		block := b[e.from : e.from+e.size]
@@ -98,7 +110,7 @@ func (h heifItems) exifBlock(b []byte) []byte {
 
 // readHEIFItems reads the body of a meta box.
 func readHEIFItems(meta []byte) (heifItems, bool) {
-	h := heifItems{uses: map[uint32][]int{}}
+	h := heifItems{uses: map[uint32][]int{}, kinds: map[uint32]string{}, parts: map[uint32][]uint32{}}
 	f := fields{b: meta}
 	f.version()
 	for rest := f.b; len(rest) > 0; {
@@ -123,6 +135,11 @@ func (h *heifItems) take(part box) bool {
 		h.takeInfos(f.b)
 	case "iloc":
 		h.takePlaces(&f)
+	case "idat":
+		h.data = f.b
+	case "iref":
+		version, _ := f.version()
+		h.takeParts(f.b, version == 0)
 	case "iprp":
 		if props, ok := findBox(f.b, "ipco"); ok {
 			for p, rest, ok := nextBox(props); ok; p, rest, ok = nextBox(rest) {
@@ -137,7 +154,23 @@ func (h *heifItems) take(part box) bool {
 	return !f.short
 }
 
-// takeInfos looks through the item descriptions for the one of type Exif.
+// takeParts reads which items others are put together from.
+func (h *heifItems) takeParts(b []byte, narrow bool) {
+	for p, rest, ok := nextBox(b); ok; p, rest, ok = nextBox(rest) {
+		if p.kind != "dimg" {
+			continue
+		}
+		f := fields{b: p.body}
+		whole := f.narrowOr32(narrow)
+		for n := f.uint(2); n > 0 && !f.short; n-- {
+			if part := f.narrowOr32(narrow); !f.short {
+				h.parts[whole] = append(h.parts[whole], part)
+			}
+		}
+	}
+}
+
+// takeInfos reads what the items are coded in and finds the one of type Exif.
 func (h *heifItems) takeInfos(b []byte) {
 	for p, rest, ok := nextBox(b); ok; p, rest, ok = nextBox(rest) {
 		f := fields{b: p.body}
@@ -147,13 +180,22 @@ func (h *heifItems) takeInfos(b []byte) {
 		}
 		item := f.narrowOr32(version == 2)
 		f.uint(2) // protection
+		if len(f.b) >= 4 {
+			h.kinds[item] = string(f.b[:4])
+		}
 		if has(f.b, 0, "Exif") {
 			h.exif = item
 		}
 	}
 }
 
-// takePlaces reads the item locations that are offsets into the file.
+// Where an item's bytes are: at an offset into the file, or into the description's own data.
+const (
+	inFile        = 0
+	inDescription = 1
+)
+
+// takePlaces reads the item locations.
 func (h *heifItems) takePlaces(f *fields) {
 	version, _ := f.version()
 	sizes := f.uint(2)
@@ -166,16 +208,17 @@ func (h *heifItems) takePlaces(f *fields) {
 		indexSize = 0
 	}
 	for n := f.narrowOr32(version < 2); n > 0 && !f.short; n-- {
-		item, inFile := f.narrowOr32(version < 2), true
+		item, where := f.narrowOr32(version < 2), uint64(inFile)
 		if version > 0 {
-			inFile = f.uint(2)&15 == 0
+			where = f.uint(2) & 15
 		}
 		f.uint(2) // data reference
 		base := f.uint(baseSize)
 		for m := f.uint(2); m > 0 && !f.short; m-- {
 			f.uint(indexSize)
 			e := heifExtent{item: item, from: base + f.uint(offsetSize), size: f.uint(lengthSize)}
-			if inFile && !f.short {
+			e.inside = where == inDescription
+			if where <= inDescription && !f.short {
 				h.extents = append(h.extents, e)
 			}
 		}

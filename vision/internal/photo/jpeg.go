@@ -161,7 +161,7 @@ func (w *jpegWalk) frame(marker byte, body []byte) error {
 		return damaged(JPEG, fmt.Sprintf("states a size of %d x %d px", w.header.Width, w.header.Height))
 	}
 	if marker == jpegSOF2 {
-		w.header.coefs = coefficients(w.header.Width, w.header.Height, body[6:])
+		w.header.fixed = coefficients(w.header.Width, w.header.Height, body[6:])
 	}
 	return nil
 }

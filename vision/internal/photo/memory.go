@@ -9,19 +9,27 @@ import (
 
 // mostMemory is how many bytes all photos that are decoded at the same time may take.
 // With what else a program that measures photos needs it stays below 600 MB.
-const mostMemory = 300_000_000
+const mostMemory = 350_000_000
+
+// Of HEIC: bytes a pixel of what is decoded in one go, bytes of its decoder itself, and
+// how many tiles are decoded at the same time at most.
+const (
+	wholeHEIC   = 25
+	moduleBytes = 20_000_000
+	atOnce      = 2
+)
 
 var memory = semaphore.NewWeighted(mostMemory)
 
 // memory is about how many bytes decoding takes at most, beside the file itself.
 func (h Header) memory(targetLong int) int {
 	p := planned(h.Width, h.Height, targetLong)
-	out := 2 * 3 * p.Cols * p.Rows // once more where it is turned
+	need := 2*3*p.Cols*p.Rows + h.fixed + h.bytes*h.Width*h.Height // twice where it is turned
 	if h.Format == JPEG {
 		by := reductionFor(h, targetLong)
-		return out + h.coefs + 6*ceilDiv(h.Width, by)*ceilDiv(h.Height, by) // three planes and BGR
+		need += 6 * ceilDiv(h.Width, by) * ceilDiv(h.Height, by) // three planes and BGR
 	}
-	return out + h.bytes*h.Width*h.Height
+	return need
 }
 
 // reserve waits until the memory for decoding is free. It must be released afterwards.

@@ -64,8 +64,9 @@ type Header struct {
 	Orientation   int       // EXIF orientation that is still to be applied, 1 to 8; always 1 for HEIC, whose decoder turns
 	Taken         time.Time // see Photo.Taken
 
-	coefs int // bytes that a progressive JPEG's coefficients take
-	bytes int // of other formats: bytes a pixel that their decoder holds
+	// What decoding holds, whatever it is reduced to: so many bytes, and so many for a pixel.
+	fixed, bytes int
+	heif         heifItems
 }
 
 // Upright gives width and height after Orientation is applied, pixels.

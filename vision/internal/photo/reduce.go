@@ -37,7 +37,11 @@ func reduce(ctx context.Context, src source, cols, rows int) ([]byte, error) {
 	buf := make([]byte, 3*src.cols)
 	if cols == src.cols && rows == src.rows {
 		for y := range rows {
-			out = append(out, src.row(y, buf)...)
+			row, err := src.row(y, buf)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, row...)
 		}
 		return out, ctx.Err()
 	}
@@ -48,7 +52,11 @@ func reduce(ctx context.Context, src source, cols, rows int) ([]byte, error) {
 		if y%64 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		across.add(line, src.row(y, buf))
+		row, err := src.row(y, buf)
+		if err != nil {
+			return nil, err
+		}
+		across.add(line, row)
 		first, rest := down.first[y], down.rest[y]
 		for i := range here {
 			here[i] += first * line[i]

@@ -96,7 +96,7 @@ func TestRefusals(t *testing.T) {
 		{"HEIC without description", heic[:binary.BigEndian.Uint32(heic)], ErrCutShort, "HEIC ends after"},
 		{"HEIC with a broken description", replaced(heic, bytes.Index(heic, []byte("pitm"))-1, 3), ErrDamaged, "broken description"},
 		{"HEIC without size", []byte(strings.Replace(string(heic), "ispe", "free", 1)), ErrDamaged, "does not state its size"},
-		{"HEIC with a broken picture", replaced(heic, bytes.Index(heic, []byte("hvcC")), 'x'), ErrDamaged, "cannot be decoded"},
+		{"HEIC with a broken picture", replaced(heic, bytes.Index(heic, []byte("hvcC")), 'x'), ErrDamaged, "coded in another size"},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -175,7 +175,7 @@ func TestLimit(t *testing.T) {
 // What a photo takes to decode is bounded too, whatever the limit of pixels.
 func TestMemoryLimit(t *testing.T) {
 	jpg := func(progressive int) Header {
-		return Header{Format: JPEG, Width: 10000, Height: 11000, coefs: progressive * 2 * 3 * 110_000_000 / 2}
+		return Header{Format: JPEG, Width: 10000, Height: 11000, fixed: progressive * 2 * 3 * 110_000_000}
 	}
 	tests := []struct {
 		name string
@@ -183,7 +183,7 @@ func TestMemoryLimit(t *testing.T) {
 		fits bool
 	}{
 		{"JPEG of 110 megapixels", jpg(0), true},
-		// two bytes a coefficient, and half as many again for chroma
+		// two bytes a coefficient, of three channels
 		{"progressive JPEG of 110 megapixels", jpg(1), false},
 		{"PNG of 48 megapixels", Header{Format: PNG, Width: 8000, Height: 6000, bytes: 4}, true},
 		{"PNG of 48 megapixels and 16 bits", Header{Format: PNG, Width: 8000, Height: 6000, bytes: 8}, false},
@@ -201,7 +201,7 @@ func TestMemoryLimit(t *testing.T) {
 
 // Photos that do not fit in together wait for one another, and no longer than asked to.
 func TestPhotosWaitForMemory(t *testing.T) {
-	large := Header{Format: PNG, Width: 8000, Height: 6000, bytes: 4} // 192 MB of 300
+	large := Header{Format: PNG, Width: 8000, Height: 6000, bytes: 4} // 192 MB of 350
 	release, err := reserve(context.Background(), large, 1000)
 	if err != nil {
 		t.Fatal(err)

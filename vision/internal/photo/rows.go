@@ -9,8 +9,8 @@ import (
 // of it is needed at full size.
 type source struct {
 	cols, rows int
-	// row gives row y as BGR on white, 3 bytes a pixel; it may be written to buf, of 3*cols bytes.
-	row func(y int, buf []byte) []byte
+	// row gives row y as BGR on white, 3 bytes a pixel, as many as buf holds: it may be written there.
+	row func(y int, buf []byte) ([]byte, error)
 }
 
 // sourceFrom takes what the decoders give.
@@ -19,43 +19,43 @@ func sourceFrom(img image.Image) (source, error) {
 	s := source{cols: size.Dx(), rows: size.Dy()}
 	switch img := img.(type) {
 	case *image.RGBA: // of a PNG without alpha
-		s.row = func(y int, buf []byte) []byte {
+		s.row = func(y int, buf []byte) ([]byte, error) {
 			at := img.PixOffset(size.Min.X, size.Min.Y+y)
-			return onWhite(buf, img.Pix[at:])
+			return onWhite(buf, img.Pix[at:]), nil
 		}
 	case *image.NRGBA:
-		s.row = func(y int, buf []byte) []byte {
+		s.row = func(y int, buf []byte) ([]byte, error) {
 			at := img.PixOffset(size.Min.X, size.Min.Y+y)
-			return onWhite(buf, img.Pix[at:])
+			return onWhite(buf, img.Pix[at:]), nil
 		}
 	case *image.Gray:
-		s.row = func(y int, buf []byte) []byte {
+		s.row = func(y int, buf []byte) ([]byte, error) {
 			at := img.PixOffset(size.Min.X, size.Min.Y+y)
-			for x := range s.cols {
+			for x := range len(buf) / 3 {
 				v := img.Pix[at+x]
 				buf[3*x], buf[3*x+1], buf[3*x+2] = v, v, v
 			}
-			return buf
+			return buf, nil
 		}
 	case *image.YCbCr:
-		s.row = func(y int, buf []byte) []byte { return fromYCC(img, y, buf) }
+		s.row = func(y int, buf []byte) ([]byte, error) { return fromYCC(img, y, buf), nil }
 	case *image.NYCbCrA:
-		s.row = func(y int, buf []byte) []byte {
+		s.row = func(y int, buf []byte) ([]byte, error) {
 			fromYCC(&img.YCbCr, y, buf)
 			at := img.AOffset(size.Min.X, size.Min.Y+y)
-			for x := range s.cols {
+			for x := range len(buf) / 3 {
 				lighten(buf[3*x:3*x+3], int(img.A[at+x]))
 			}
-			return buf
+			return buf, nil
 		}
 	default: // palettes and 16 bits a channel
-		s.row = func(y int, buf []byte) []byte {
-			for x := range s.cols {
+		s.row = func(y int, buf []byte) ([]byte, error) {
+			for x := range len(buf) / 3 {
 				c := color.NRGBA64Model.Convert(img.At(size.Min.X+x, size.Min.Y+y)).(color.NRGBA64)
 				buf[3*x], buf[3*x+1], buf[3*x+2] = narrow(c.B), narrow(c.G), narrow(c.R)
 				lighten(buf[3*x:3*x+3], int(narrow(c.A)))
 			}
-			return buf
+			return buf, nil
 		}
 	}
 	return s, nil
