@@ -21,7 +21,23 @@ type tunable struct {
 }
 
 // movable are the constants of vision that can be moved.
-func movable() tunable { return tunable{} }
+func movable() tunable {
+	var t tunable
+	for _, c := range vision.Constants() {
+		t.constants = append(t.constants, c.Name)
+	}
+	t.measure = func(photo []byte, constant string, factor float64) (vision.Tray, error) {
+		var opt vision.Options
+		if constant != "" {
+			var err error
+			if opt, err = opt.Varied(constant, factor); err != nil {
+				return vision.Tray{}, err
+			}
+		}
+		return vision.Measure(photo, opt)
+	}
+	return t
+}
 
 // sensitivity prints by how much the mean error of the stained fraction changes, by
 // world, when a constant is 30 % smaller or larger, and the halves that are then found more

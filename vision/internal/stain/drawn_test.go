@@ -50,13 +50,35 @@ func (l lamp) at(x, y float64) float64 { return l.level + l.across*x + l.down*y 
 
 var evenLamp = lamp{}
 
+// A sitter is one face to draw. Zero fields are cream flesh, the usual complex, no veil, light as
+// on the rest of the tray.
+type sitter struct {
+	density look
+	flesh   [3]float64 // linear
+	stain   [3]float64 // absorbance, red 1
+	veil    look       // white light that lies over the face, linear
+	light   float64    // log10 of how much more light falls on it
+}
+
 // draw paints one face for each look. veils, where given, are white light that
 // lies over each face; nil is none.
 func draw(l lamp, veils []look, looks ...look) drawing {
-	const cell = 2*drawnRadius + 20
-	d := drawing{Picture: Picture{Cols: int(cell) * len(looks), Rows: int(cell)}}
-	d.Pix = make([]byte, 3*d.Cols*d.Rows)
+	var faces []sitter
 	for i, density := range looks {
+		f := sitter{density: density}
+		if veils != nil {
+			f.veil = veils[i]
+		}
+		faces = append(faces, f)
+	}
+	return drawFaces(l, faces...)
+}
+
+func drawFaces(l lamp, sitters ...sitter) drawing {
+	const cell = 2*drawnRadius + 20
+	d := drawing{Picture: Picture{Cols: int(cell) * len(sitters), Rows: int(cell)}}
+	d.Pix = make([]byte, 3*d.Cols*d.Rows)
+	for i, s := range sitters {
 		f := round(cell*(float64(i)+0.5), cell/2)
 		d.faces = append(d.faces, f)
 		var class []zones.Class
@@ -66,12 +88,12 @@ func draw(l lamp, veils []look, looks ...look) drawing {
 				px, py := float64(x)+0.5, float64(y)+0.5
 				rho := math.Hypot(px-f.X, py-f.Y) / drawnRadius
 				a := math.Mod(math.Atan2(py-f.Y, px-f.X)+2*math.Pi, 2*math.Pi)
-				light := l.at(px/float64(d.Cols)-0.5, py/float64(d.Rows)-0.5)
+				light := l.at(px/float64(d.Cols)-0.5, py/float64(d.Rows)-0.5) + s.light
 				white := 0.0
-				if veils != nil && veils[i] != nil && rho < 1 {
-					white = veils[i](rho, a)
+				if s.veil != nil && rho < 1 {
+					white = s.veil(rho, a)
 				}
-				colour, k := shown(rho, density(rho, a))
+				colour, k := s.shown(rho, s.density(rho, a))
 				d.put(x, y, colour, light, white)
 				class, radius, bearing = append(class, k), append(radius, float32(rho)), append(bearing, float32(a))
 			}
@@ -82,15 +104,21 @@ func draw(l lamp, veils []look, looks ...look) drawing {
 }
 
 // shown is the linear colour of a place and what it is.
-func shown(rho, density float64) ([3]float64, zones.Class) {
+func (s sitter) shown(rho, density float64) ([3]float64, zones.Class) {
 	switch {
 	case rho >= 1:
 		return [3]float64{0.2, 0.2, 0.2}, zones.Outside
 	case rho >= drawnFlesh:
 		return [3]float64{0.3, 0.03, 0.03}, zones.NotFlesh
 	}
-	c := cream
-	for i, share := range Default().Complex {
+	c, stain := s.flesh, s.stain
+	if c == [3]float64{} {
+		c = cream
+	}
+	if stain == [3]float64{} {
+		stain = Default().Complex
+	}
+	for i, share := range stain {
 		c[i] *= math.Pow(10, -density*share)
 	}
 	if density >= 0.20 {

@@ -77,17 +77,26 @@ func (m Model) isFilm(t tray, ls []level, k int) bool {
 	return ok && b < m.Film*t.blueing
 }
 
-// fit moves the plane onto the face's clear flesh by Tukey's biweight (Beaton and Tukey
-// 1974): what lies farther off than the scatter of flesh counts nothing. The slopes are held to those
-// of the tray where little is seen.
+// fit moves the plane onto the face's clear flesh. The slopes are held to those of the tray
+// where little is seen.
 func (m Model) fit(l *light, s []sample) {
 	const rounds, hold = 6, 0.05
+	n := float64(max(len(s), 1))
+	l.share = l.settle(s, m.Scatter, hold*n, m.LeastClear/4*n, rounds) / n
+	l.doubt = m.Scatter / 4 * math.Sqrt(m.LeastClear/math.Max(l.share, m.LeastClear/4))
+}
+
+// settle moves the plane by Tukey's biweight (Beaton and Tukey 1974): what lies halfWidth or
+// farther off counts nothing. The slopes are held to what they are with a weight of so many points at
+// one radius. It gives the weight of the points that count, and leaves the
+// plane where fewer than least do.
+func (l *light) settle(s []sample, halfWidth, hold, least float64, rounds int) (weight float64) {
 	fromU, fromV := l.slopeU, l.slopeV
 	for range rounds {
 		var a normal
 		var green, blue float64
 		for _, p := range s {
-			w := biweight((p.c[0] - l.at(p.u, p.v)) / m.Scatter)
+			w := biweight((p.c[0] - l.at(p.u, p.v)) / halfWidth)
 			if w == 0 {
 				continue
 			}
@@ -95,17 +104,15 @@ func (m Model) fit(l *light, s []sample) {
 			green += w * (p.c[1] - p.c[0])
 			blue += w * (p.c[2] - p.c[0])
 		}
-		n := float64(max(len(s), 1))
-		if a.n < m.LeastClear/4*n {
-			return
+		if weight = a.n; weight < least {
+			break
 		}
-		l.share = a.n / n
 		green, blue = green/a.n, blue/a.n
-		a.hold(hold*n, fromU, fromV)
+		a.hold(hold, fromU, fromV)
 		l.level[0], l.slopeU, l.slopeV = a.solve()
 		l.level[1], l.level[2] = l.level[0]+green, l.level[0]+blue
 	}
-	l.doubt = m.Scatter / 4 * math.Sqrt(m.LeastClear/l.share)
+	return weight
 }
 
 // biweight is Tukey's weight of a residual in units of where it ends.
