@@ -59,8 +59,12 @@ vet: setup ## go vet
 lint: setup ## staticcheck
 	go tool staticcheck ./...
 
+.PHONY: page
+page: setup ## install what the tests of the page need: a browser, axe-core
+	@.ci/page/setup
+
 .PHONY: unit
-unit: setup ## all tests; where no C is reached, under the race detector
+unit: setup page ## all tests; where no C is reached, under the race detector
 	go $(TEST) $(WITH_C)
 	go test -race $(WITHOUT_C)
 

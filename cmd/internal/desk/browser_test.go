@@ -69,7 +69,7 @@ func openAt(t *testing.T, d *testDesk, url string, wide int64, path string) *bro
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(cancel)
 	must(t, chromedp.Run(ctx)) // starts the browser, which lives as long as this context
-	limited, cancel := context.WithTimeout(ctx, time.Minute)
+	limited, cancel := context.WithTimeout(ctx, 3*time.Minute)
 	t.Cleanup(cancel)
 	b := &browser{t, limited, ctx, url, d}
 	chromedp.ListenTarget(ctx, func(e any) {

@@ -42,7 +42,6 @@ function check(cell) {
 const small = matchMedia("(max-width: 60rem)");
 
 function show() {
-  pad.hidden = !small.matches;
   form.classList.toggle("padded", small.matches);
   for (const c of cells) {
     c.classList.toggle("now", small.matches && c === cells[at]);

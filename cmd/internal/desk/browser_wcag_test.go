@@ -1,0 +1,70 @@
+package desk
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+)
+
+// axe is axe-core, which judges a page by the success criteria of WCAG 2.2; the
+// set-up of the tests brings it.
+const axe = "../../../.cache/page/node_modules/axe-core/axe.min.js"
+
+// judge is what axe is asked: every criterion of levels A and AA.
+const judge = `axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], resultTypes: ["violations", "incomplete"]})
+	.then((r) => JSON.stringify(r.passes.length < 5 ? ["axe judged next to nothing"] : [...r.violations, ...r.incomplete.filter((i) => i.id !== "color-contrast")].map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120) + " " + (n.any[0]?.message || "")).join(" | "))))`
+
+// TestAccessible judges every page, in both languages and both looks, by WCAG 2.2 A and AA.
+func TestAccessible(t *testing.T) {
+	script, err := os.ReadFile(axe)
+	if err != nil {
+		t.Skip("axe-core is not there; make page brings it: 1 test skipped")
+	}
+	d := newTestDesk(t)
+	b := open(t, d, 360, "/")
+	for _, state := range []struct{ lang, look string }{{"en", "light"}, {"es", "dark"}} {
+		b.run(network.SetCookie(languageCookie, state.lang).WithURL(b.url), network.SetCookie(themeCookie, state.look).WithURL(b.url))
+		for _, path := range append(d.paths(), "/nowhere", "/confirm?skip=1") {
+			b.run(chromedp.Navigate(b.url+path), chromedp.WaitReady(`html[data-scripts="on"]`),
+				chromedp.Evaluate(`for (const d of document.querySelectorAll("details")) d.open = true`, nil),
+				chromedp.Evaluate(string(script), nil))
+			var found []string
+			must(t, json.Unmarshal([]byte(eval[string](b, judge)), &found))
+			for _, v := range found {
+				t.Errorf("%s in %s, %s: %s", path, state.lang, state.look, v)
+			}
+		}
+	}
+}
+
+// TestLight looks at what a page costs on a slow line: its weight without photos,
+// that nothing comes from elsewhere, and that nothing moves once it is shown.
+func TestLight(t *testing.T) {
+	d := newTestDesk(t)
+	b := open(t, d, 360, "/")
+	for _, path := range d.paths() {
+		b.run(network.ClearBrowserCache(), chromedp.Navigate(b.url+path), chromedp.WaitReady(`html[data-scripts="on"]`), chromedp.Sleep(3e8))
+		weight := eval[float64](b, `[...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource").filter((r) => !/\/(photos|faces|plates|places)\//.test(r.name))].reduce((s, r) => s + r.transferSize, 0)`)
+		if weight > 120e3 {
+			t.Errorf("%s weighs %.0f kB", path, weight/1e3)
+		}
+		if weight < 1e3 {
+			t.Errorf("%s weighs %.0f bytes: the measurement is at fault", path, weight)
+		}
+		for _, from := range strings.Fields(eval[string](b, `performance.getEntriesByType("resource").map((r) => r.name).join(" ")`)) {
+			if u, err := url.Parse(from); err != nil || "http://"+u.Host != b.url {
+				t.Errorf("%s asks for %s", path, from)
+			}
+		}
+		shift := eval[float64](b, `new Promise((done) => { let s = 0; new PerformanceObserver((l) => { for (const e of l.getEntries()) s += e.value }).observe({type: "layout-shift", buffered: true}); setTimeout(() => done(s), 100) })`)
+		if shift > 0 {
+			t.Errorf("%s: what is shown moves by %s", path, fmt.Sprintf("%.3f", shift))
+		}
+	}
+}
