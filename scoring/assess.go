@@ -27,9 +27,10 @@ type Options struct {
 // samples are those of the season, in any order; those of other blocks and of
 // later days are left out. standards are in order of preference (see Prefer);
 // checks are those of the season's instruments. A block without a sample gets a
-// report without a verdict. It fails where readings do not fit the halves, trays
-// of one sample were scored on different scales, or a stage that a person gave
-// is not on the scale; the error names the block and the day of the sample.
+// report without a verdict. It fails where two halves have one number, trays of one
+// sample were scored on different scales, or a stage that a person gave is not on
+// the scale; the error names the block and the day of the sample. Troubled makes a
+// report of that.
 func Assess(block Block, samples []Sample, standards []Standard, checks []instrument.Check, opt Options) (BlockReport, error) {
 	r := BlockReport{Orchard: opt.Orchard, Block: block, Origin: Origin{Program: opt.Program, Day: opt.Today}}
 	season := ofBlock(samples, block.Name, opt.Today)
@@ -65,6 +66,19 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	r.Checks = checksUpTo(checks, all[len(all)-1].sample.tested())
 	r.Warnings = r.warnings(all)
 	return r, nil
+}
+
+// TroubleCode is the code of the warning of a block that cannot be assessed.
+const TroubleCode note.Code = "block.trouble"
+
+// Troubled is the report on a block that cannot be assessed: no verdict, and why, so
+// that one wrong thing never hides the other blocks.
+func Troubled(block Block, why error, opt Options) BlockReport {
+	trouble := note.New(TroubleCode, note.Notes("why", note.Quote(why.Error())))
+	return BlockReport{
+		Orchard: opt.Orchard, Block: block, Origin: Origin{Program: opt.Program, Day: opt.Today},
+		Verdict: Verdict{State: NoVerdict, Why: []note.Note{trouble}}, Now: NoVerdict, Warnings: []note.Note{trouble},
+	}
 }
 
 // standingOf is how the block stood on the day of the last of these samples.

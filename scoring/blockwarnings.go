@@ -23,7 +23,7 @@ func (r BlockReport) warnings(season []evidence) []note.Note {
 	e := season[len(season)-1]
 	out := append(slices.Clone(e.stage.Warnings),
 		noStages(e), mixedSets(season), agedFruit(e.sample), youngStain(e.sample), staleSample(e.sample, r.Origin.Day),
-		r.noTrend(), fewRead(e.pressed), fewRead(e.solids), unread(e))
+		r.noTrend(), fewRead(e.pressed), fewRead(e.solids), unread(e), uncut(e))
 	for _, t := range e.sample.Trays {
 		for _, remark := range t.Remarks {
 			out = append(out, note.New("block.photo", note.Name("photo", t.Photo), note.Notes("what", remark)))
@@ -51,6 +51,21 @@ func unread(e evidence) note.Note {
 		return note.Note{}
 	}
 	return note.New("block.unread", note.Counts("fruit", without))
+}
+
+// uncut names the fruit that were read and have no half: they count in firmness and
+// sugar, and not in the stage.
+func uncut(e evidence) note.Note {
+	var without []int
+	for _, row := range e.rows {
+		if row.Half == nil {
+			without = append(without, row.Fruit)
+		}
+	}
+	if len(without) == 0 || len(e.sample.Trays) == 0 {
+		return note.Note{}
+	}
+	return note.New("block.uncut", note.Counts("fruit", without))
 }
 
 func noStages(e evidence) note.Note {

@@ -11,7 +11,9 @@ import (
 )
 
 // join lays the readings of a sample beside its halves by fruit number: which
-// half a reading belongs to is never guessed from their order.
+// half a reading belongs to is never guessed from their order. A fruit may have one
+// without the other: it was not cut, not read, or has a number that is a slip; the
+// warnings tell.
 func join(s Sample) ([]Row, error) {
 	rows := map[int]*Row{}
 	row := func(fruit int) *Row {
@@ -35,33 +37,11 @@ func join(s Sample) ([]Row, error) {
 		}
 		r.Reading = &s.Readings[i]
 	}
-	if err := s.checkNumbers(rows, len(halves)); err != nil {
-		return nil, err
-	}
 	sorted := make([]Row, 0, len(rows))
 	for _, r := range slices.SortedFunc(maps.Values(rows), func(a, b *Row) int { return cmp.Compare(a.Fruit, b.Fruit) }) {
 		sorted = append(sorted, *r)
 	}
 	return sorted, nil
-}
-
-// checkNumbers refuses readings that no half goes with. Fruit that were not read
-// are no error: they were struck, or are still to be entered.
-func (s Sample) checkNumbers(rows map[int]*Row, halves int) error {
-	if halves == 0 {
-		return nil
-	}
-	var noHalf []int
-	for _, fruit := range slices.Sorted(maps.Keys(rows)) {
-		if rows[fruit].Half == nil {
-			noHalf = append(noHalf, fruit)
-		}
-	}
-	if len(noHalf) > 0 {
-		return s.errorf("there are %d halves and readings of %d fruit, of which no half has the number %s; strike them or correct the numbers",
-			halves, len(s.Readings), Numbers(noHalf))
-	}
-	return nil
 }
 
 // errorf names the sample before what is wrong with it.

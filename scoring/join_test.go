@@ -1,11 +1,13 @@
 package scoring
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"traystage/calibrate"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // numbered makes a sample with halves and readings of these numbers.
@@ -60,8 +62,6 @@ func TestJoinRefusesToShift(t *testing.T) {
 		halves, readings []int
 		want             string
 	}{
-		{"a reading too many", []int{1, 2}, []int{1, 2, 3}, "2 halves and readings of 3 fruit, of which no half has the number 3"},
-		{"as many, other numbers", []int{1, 2, 3}, []int{1, 2, 4}, "3 halves and readings of 3 fruit, of which no half has the number 4"},
 		{"second tray numbered from 1 again", []int{1, 2, 1, 2}, []int{1, 2, 3, 4}, "two halves have the number 1"},
 		{"one fruit read twice", []int{1, 2}, []int{2, 2}, "two readings of fruit 2"},
 	} {
@@ -69,6 +69,23 @@ func TestJoinRefusesToShift(t *testing.T) {
 		if err == nil || !strings.HasPrefix(err.Error(), "block North, sample of 2026-09-14: ") || !strings.Contains(err.Error(), row.want) {
 			t.Errorf("%s: %v, want %q", row.name, err, row.want)
 		}
+	}
+}
+
+// A fruit that was read and not cut, or whose number is a slip, stands in a row of its
+// own and is told of; the block is assessed.
+func TestUncutFruit(t *testing.T) {
+	s := numbered(t, []int{1, 2, 4}, []int{1, 2, 3, 4, 13})
+	rows, err := join(s)
+	if err != nil || len(rows) != 5 || rows[2].Fruit != 3 || rows[2].Half != nil || rows[4].Half != nil {
+		t.Fatalf("%d rows, %v", len(rows), err)
+	}
+	r, err := Assess(Block{Name: "North"}, []Sample{s}, nil, nil, Options{Today: day(t, "2026-09-15"), Unit: instrument.PoundForce})
+	if err != nil || r.Stage.N != 3 {
+		t.Fatalf("%d stages, %v", r.Stage.N, err)
+	}
+	if want := note.New("block.uncut", note.Counts("fruit", []int{3, 13})); !slices.ContainsFunc(r.Warnings, want.Equal) {
+		t.Errorf("warnings %v, want %v", r.Warnings, want)
 	}
 }
 
@@ -83,7 +100,6 @@ func TestAssessRefuses(t *testing.T) {
 		sample Sample
 		want   string
 	}{
-		{"count", numbered(t, []int{1, 2}, []int{1, 2, 3}), "2 halves and readings of 3 fruit"},
 		{"override off the scale", offScale, "fruit 2 was given stage 9, which is not on the scale 1-8"},
 		{"trays on two scales", twoScales, "scales 1-8 and 1-10"},
 	} {

@@ -20,7 +20,7 @@ func newBlockCommand() *cobra.Command {
 		Args:  noArguments,
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newBlockAddCommand(), newBlockChangeCommand(), newBlockListCommand())
+	cmd.AddCommand(newBlockAddCommand(), newBlockChangeCommand(), newBlockListCommand(), newBlockPickedCommand(), newBlockRetireCommand())
 	return cmd
 }
 
@@ -131,13 +131,13 @@ func listBlocks(stdout io.Writer, blocks []workbench.BlockRow) error {
 		return err
 	}
 	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "block\tvariety\tmarket\texpected\treference set\tsamples\tlast picked")
+	fmt.Fprintln(w, "block\tvariety\tmarket\texpected\treference set\tsamples\tlast sample\tstate")
 	for _, b := range blocks {
 		set := b.Set
 		if set == "" {
 			set = "built in"
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, b.Samples, dayOrDash(b.Last))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, b.Samples, dayOrDash(b.Last), stateWords(b))
 	}
 	return w.Flush()
 }

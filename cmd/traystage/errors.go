@@ -7,7 +7,6 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring/words"
 )
 
 // tell prints an error as the program speaks: its name, what is wrong, and what to
@@ -33,7 +32,7 @@ func tell(w io.Writer, err error) {
 
 // tellRefusal prints what looks like a slip, and how to insist.
 func tellRefusal(w io.Writer, r workbench.Refusal) {
-	c := words.For(words.Default)
+	c := language()
 	for _, n := range r.Notes {
 		fmt.Fprintf(w, "traystage: %s: %s", r.About, c.Say(n))
 		if advice := c.Advice(n); advice != "" {

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -88,30 +89,66 @@ func argsOf(line string) []string {
 	return args
 }
 
-// Every example of the help can be carried out as it stands.
+// before are command lines that an example needs to have been given, by its command.
+var before = map[string]string{
+	"refs adopt":       `traystage override "Brook 5" 3 --stage 4.5 --why "bruise" --by hm --season larkfield-2026`,
+	"tray restore":     `traystage tray strike "Brook 5" tray.jpg --why slip --by hm --season larkfield-2026`,
+	"sample restore":   `traystage sample strike "Brook 5" --why slip --by hm --season larkfield-2026`,
+	"review undo":      `traystage confirm "Brook 5" 7 --by hm --season larkfield-2026`,
+	"readings strike":  enterTwice,
+	"readings move":    enterTwice,
+	"readings checked": `traystage readings checked penetrometer --weight "10 lbf" --shown "10.1 lbf" --by hm --season larkfield-2026`,
+}
+
+const enterTwice = `traystage readings add "Brook 5" readings.csv --compensated --by hm --season larkfield-2026
+traystage readings add "Brook 5" --fruit 3 --brix 12.1 --compensated --by hm --season larkfield-2026`
+
+// Every example of the help can be carried out as it stands. What makes a season is
+// done first; each of the other commands finds the season as that left it.
 func TestHelpExamples(t *testing.T) {
 	inTheShed(t)
-	// What is used must be made before: sets and the season, its block, a tray in it.
 	order := []string{"new", "block add", "score"}
-	lines := make([][]string, len(order)+1)
-	eachCommand(newRoot(), func(cmd *cobra.Command) {
-		at := slices.IndexFunc(order, func(o string) bool { return strings.HasSuffix(cmd.CommandPath(), " "+o) })
-		if at < 0 {
-			at = len(order)
-		}
-		for line := range strings.Lines(cmd.Example) {
-			line = strings.TrimSpace(line)
-			// The list in the example is cut to fit a line; here it is as long as the tray.
-			line = strings.Replace(line, "--stages 2.5,3,,4.5", "--stages "+twelve, 1)
-			lines[at] = append(lines[at], line)
-		}
-	})
-	all := slices.Concat(lines...)
-	if len(all) < 25 {
-		t.Fatalf("only %d examples", len(all))
+	lines := make([][]string, len(order))
+	type command struct {
+		path  string
+		lines []string
 	}
-	for _, line := range all {
+	var others []command
+	eachCommand(newRoot(), func(cmd *cobra.Command) {
+		var all []string
+		for line := range strings.Lines(cmd.Example) {
+			// The list in the example is cut to fit a line; here it is as long as the tray.
+			all = append(all, strings.Replace(strings.TrimSpace(line), "--stages 2.5,3,,4.5", "--stages "+twelve, 1))
+		}
+		at := slices.IndexFunc(order, func(o string) bool { return strings.HasSuffix(cmd.CommandPath(), " "+o) })
+		if at >= 0 {
+			lines[at] = append(lines[at], all...)
+			return
+		}
+		others = append(others, command{strings.TrimPrefix(cmd.CommandPath(), "traystage "), all})
+	})
+	for _, line := range append(slices.Concat(lines...), `traystage block add "Mill Row" --variety Gala --market "long CA" --by hm --season larkfield-2026`) {
 		wantDone(t, line)
+	}
+	made := os.DirFS("larkfield-2026")
+	if err := os.CopyFS("made", made); err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, c := range others {
+		if err := errors.Join(os.RemoveAll("larkfield-2026"), os.CopyFS("larkfield-2026", os.DirFS("made"))); err != nil {
+			t.Fatal(err)
+		}
+		for line := range strings.Lines(before[c.path]) {
+			wantDone(t, strings.TrimSpace(line))
+		}
+		for _, line := range c.lines {
+			wantDone(t, line)
+			n++
+		}
+	}
+	if n < 40 {
+		t.Fatalf("only %d examples", n)
 	}
 }
 

@@ -18,16 +18,22 @@ import (
 func newHistoryCommand() *cobra.Command {
 	var f reviewFlags
 	cmd := &cobra.Command{
-		Use:   "history BLOCK FRUIT",
-		Short: "Tell everything that was ever written about one fruit",
-		Long: `History tells where the figures of one fruit come from: every call with its photo,
-reference set and version, every review, every reading and its corrections, each
-with the time and the initials of who wrote it.
+		Use:   "history BLOCK [FRUIT]",
+		Short: "Tell everything that was ever written about a block, or one fruit",
+		Long: `History tells what was ever written about a block and its samples: trays stored,
+moved and struck, sheets, reviews, corrections, what was insisted on; each with the
+time and the initials of who wrote it, and why. With the number of a fruit it tells
+where its figures come from: every call with its photo, reference set and version,
+every review, every reading and its corrections.
 ` + exitStatus,
-		Example: `  traystage history "Brook 5" 3 --season larkfield-2026`,
+		Example: `  traystage history "Brook 5" --season larkfield-2026
+  traystage history "Brook 5" 3 --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 2 {
 				return fault.Usagef("%s takes one fruit; quote a block's name with spaces", cmd.CommandPath())
+			}
+			if len(args) == 1 {
+				return nil
 			}
 			return blockAndFruit(cmd, args)
 		},
@@ -36,8 +42,15 @@ with the time and the initials of who wrote it.
 			if err != nil {
 				return err
 			}
-			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				if len(args) == 1 {
+					events, err := b.Events(cmd.Context(), args[0], picked)
+					if err != nil {
+						return err
+					}
+					return tellEvents(cmd.OutOrStdout(), events)
+				}
+				fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 				h, err := b.History(cmd.Context(), args[0], picked, fruit)
 				if err != nil {
 					return err
@@ -63,6 +76,23 @@ func tellHistory(w io.Writer, h workbench.History) error {
 	return nil
 }
 
+func tellEvents(w io.Writer, events []workbench.Told) error {
+	say := language()
+	for _, e := range events {
+		line := say.Say(e.What)
+		if e.Why != "" {
+			line += ": " + e.Why
+		}
+		if e.Anyway != "" {
+			line += fmt.Sprintf(" (although %s; %s)", strings.Join(say.SayAll(e.Objections), "; "), e.Anyway)
+		}
+		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, strings.TrimSpace(line)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // entryWords tells one entry of a fruit's history in one line.
 func entryWords(e workbench.Entry) string {
 	switch {
@@ -74,12 +104,17 @@ func entryWords(e workbench.Entry) string {
 			what = fmt.Sprintf("called %s (%s – %s)", scoring.Tenth(c.Stage), scoring.Tenth(c.Low), scoring.Tenth(c.High))
 		}
 		return fmt.Sprintf("%s on %s version %s, from %s (%.12s…), %s", what, sc.Reference.Name, sc.Reference.Version, sc.Photo, sc.PhotoHash, sc.Program)
+	case e.Review != nil && e.Undone:
+		return strings.TrimSuffix("what was said of it was taken back: "+e.Review.Why, ": ")
 	case e.Review != nil && e.Review.Override:
 		return fmt.Sprintf("overridden with %s: %s", scoring.Tenth(e.Review.Stage), e.Review.Why)
 	case e.Review != nil:
 		return strings.TrimSuffix("confirmed: "+e.Review.Why, ": ")
 	case e.Struck:
 		return "readings struck: " + e.Reading.Note
+	}
+	if e.TakenBack {
+		return "read, and taken back with its sheet: " + readingWords(*e.Reading)
 	}
 	return "read " + readingWords(*e.Reading)
 }

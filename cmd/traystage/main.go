@@ -74,7 +74,8 @@ reference set, how sure that is, and the mean of the block.
 		return fault.Usagef("%w; see %s --help", err, cmd.CommandPath())
 	})
 	root.AddCommand(newScoreCommand(), newRefsCommand(),
-		newSeasonCommand(), newBlockCommand(), newReadingsCommand(), newConfirmCommand(), newOverrideCommand(), newHistoryCommand(),
+		newSeasonCommand(), newBlockCommand(), newTrayCommand(), newSampleCommand(), newReadingsCommand(),
+		newConfirmCommand(), newOverrideCommand(), newReviewCommand(), newHistoryCommand(),
 		newStandardsCommand(), newReportCommand(), newOutlookCommand(), newPlanCommand(),
 		newDeskCommand(), newDemoCommand(), newVersionCommand())
 	root.InitDefaultHelpCmd()

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -40,13 +41,13 @@ func runOutlook(ctx context.Context, b *workbench.Bench, f seasonFlags, out outF
 	if err != nil {
 		return err
 	}
-	o, err := b.Outlook(ctx, opt)
-	if err != nil {
-		return err
+	o, trouble := b.Outlook(ctx, opt)
+	if !workbench.Stands(trouble) {
+		return trouble
 	}
 	d, err := report.Outlook{Outlook: o, Program: program}.Document()
 	if err != nil {
 		return err
 	}
-	return out.write(stdout, "outlook", d)
+	return errors.Join(out.write(stdout, "outlook", d), trouble)
 }

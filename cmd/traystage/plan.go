@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -52,23 +53,26 @@ func runPlan(ctx context.Context, b *workbench.Bench, opt planOptions, stdout io
 	if err != nil {
 		return err
 	}
-	p, err := b.Plan(ctx, opt.within, how)
-	if err != nil {
-		return err
+	p, trouble := b.Plan(ctx, opt.within, how)
+	if !workbench.Stands(trouble) {
+		return trouble
 	}
 	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program}
 	for _, e := range p.Errands {
 		list.Errands = append(list.Errands, e.Errand)
 	}
 	if err := opt.write(stdout, "plan", list.Document()); err != nil || opt.out == "" {
-		return err
+		return errors.Join(err, trouble)
 	}
 	for _, e := range p.Errands {
+		if e.Fruit == 0 {
+			continue // cannot be assessed
+		}
 		if err := writeSheetFor(e, p, opt.out); err != nil {
 			return err
 		}
 	}
-	return nil
+	return trouble
 }
 
 // writeSheetFor writes the sheet to fill in for one sample.
@@ -81,5 +85,5 @@ func writeSheetFor(e workbench.Errand, p workbench.Plan, folder string) error {
 	if err := document.WritePDF(&b, sheet.Document()); err != nil {
 		return fmt.Errorf("sheet of %s: %w", e.Block.Name, err)
 	}
-	return files.Write(filepath.Join(folder, "sheet_"+fileStem(e.Block.Name)+".pdf"), b.Bytes())
+	return files.Write(filepath.Join(folder, "sheet_"+files.Stem(e.Block.Name)+".pdf"), b.Bytes())
 }

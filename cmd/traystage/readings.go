@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"time"
@@ -26,7 +25,7 @@ the number of the fruit.
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newReadingsAddCommand(), newReadingsStrikeCommand(), newReadingsSheetCommand(), newReadingsCheckedCommand())
+	cmd.AddCommand(newReadingsAddCommand(), newReadingsListCommand(), newReadingsStrikeCommand(), newReadingsMoveCommand(), newReadingsSheetCommand(), newReadingsCheckedCommand())
 	return cmd
 }
 
@@ -46,7 +45,17 @@ func (o *readingOptions) add(cmd *cobra.Command) {
 	f.BoolVar(&o.opt.Implausible, "implausible", false, "take values that cannot be those of an apple")
 }
 
-func (o *readingOptions) ready() error {
+// ready makes the options of the flags and, where these were not given, of what is
+// set for the season.
+func (o *readingOptions) ready(cmd *cobra.Command, set workbench.Settings) error {
+	given := cmd.Flags().Changed
+	if !given("compensated") {
+		o.opt.Compensated = set.Compensated
+	}
+	if !given("tip") {
+		o.opt.Tip = set.Tip
+	}
+	o.opt.Unit = set.Unit
 	if o.unit == "" {
 		return nil
 	}
@@ -95,7 +104,7 @@ of a fruit corrects the first, which is kept.
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			a.hasRed, a.hasGround = cmd.Flags().Changed("red"), cmd.Flags().Changed("ground")
-			return a.run(cmd.Context(), args, cmd.OutOrStdout())
+			return a.run(cmd, args)
 		},
 	}
 	a.reviewFlags.add(cmd)
@@ -111,42 +120,47 @@ of a fruit corrects the first, which is kept.
 	return cmd
 }
 
-func (a readingsAdd) run(ctx context.Context, args []string, stdout io.Writer) error {
-	if err := a.ready(); err != nil {
-		return err
-	}
+func (a readingsAdd) run(cmd *cobra.Command, args []string) error {
 	picked, err := a.pickedDay()
 	if err != nil {
 		return err
 	}
-	in := workbench.Readings{Act: a.act(), Block: args[0], Picked: picked, Whole: len(args) == 2, Uncut: a.uncut}
-	var remarks []note.Note
-	if in.Whole {
-		in.Source = args[1]
-		in.Sheets, remarks, err = a.file(args[1])
-	} else {
-		in.Sheets, err = a.single()
-	}
-	if err != nil {
-		return err
-	}
-	return inSeason(ctx, a.seasonFlags, func(b *workbench.Bench) error {
-		entered, more, err := b.EnterReadings(ctx, in)
-		for _, e := range entered {
-			waits := ""
-			if e.Waiting {
-				waits = " They wait for the tray of that day."
-			}
-			fmt.Fprintf(stdout, "%s, picked %s: readings of %d fruit entered.%s\n", e.Block, e.Picked.Format(time.DateOnly), e.Added, waits)
+	return inSeason(cmd.Context(), a.seasonFlags, func(b *workbench.Bench) error {
+		set, err := b.Settings(cmd.Context())
+		if err != nil {
+			return err
+		}
+		if err := a.ready(cmd, set); err != nil {
+			return err
+		}
+		in := workbench.Readings{Act: a.act(), Block: args[0], Picked: picked, Whole: len(args) == 2, Uncut: a.uncut}
+		var remarks []note.Note
+		if in.Whole {
+			in.Source = args[1]
+			in.Sheets, remarks, err = a.file(args[1])
+		} else {
+			in.Sheets, err = a.single()
 		}
 		if err != nil {
 			return err
 		}
-		for _, r := range append(remarks, more...) {
-			fmt.Fprintf(stdout, "note: %s\n", language().Say(r))
-		}
-		return nil
+		entered, more, err := b.EnterReadings(cmd.Context(), in)
+		tellEntered(cmd.OutOrStdout(), entered, append(remarks, more...))
+		return err
 	})
+}
+
+func tellEntered(w io.Writer, entered []workbench.EnteredSheet, remarks []note.Note) {
+	for _, e := range entered {
+		waits := ""
+		if e.Waiting {
+			waits = " They wait for the tray of that day."
+		}
+		fmt.Fprintf(w, "%s, picked %s: readings of %d fruit entered.%s\n", e.Block, e.Picked.Format(time.DateOnly), e.Added, waits)
+	}
+	for _, r := range remarks {
+		fmt.Fprintf(w, "note: %s\n", language().Say(r))
+	}
 }
 
 // file reads a file of readings. Errors name it and its rows.

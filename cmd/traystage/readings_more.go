@@ -16,15 +16,25 @@ import (
 
 func newReadingsStrikeCommand() *cobra.Command {
 	var f reviewFlags
+	var sheet int64
+	var restore bool
 	cmd := &cobra.Command{
-		Use:   "strike BLOCK FRUIT --why REASON",
-		Short: "Take back the readings of one fruit",
-		Long: `Strike takes back what was entered for a fruit, so that it counts no longer. The
-entries are kept, with the reason.
+		Use:   "strike BLOCK FRUIT --why REASON | BLOCK --sheet NUMBER --why REASON",
+		Short: "Take back the readings of one fruit, or a whole sheet",
+		Long: `Strike takes back what was entered for a fruit, or with --sheet what was entered at
+one go, so that it counts no longer; what was entered before a sheet counts again.
+The entries are kept, with the reason. With --restore a sheet is put back.
 ` + exitStatus,
-		Example: `  traystage readings strike "Brook 5" 3 --why "wrong tray" --by hm --season larkfield-2026`,
+		Example: `  traystage readings strike "Brook 5" 3 --why "wrong tray" --by hm --season larkfield-2026
+  traystage readings strike "Brook 5" --sheet 2 --why "sheet of Mill Row" --by hm --season larkfield-2026
+  traystage readings strike "Brook 5" --sheet 2 --restore --by hm --season larkfield-2026`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 2 {
+			switch {
+			case sheet != 0 && len(args) == 1:
+				return nil
+			case sheet != 0 || restore:
+				return fault.Usagef("%s takes a block and --sheet, as traystage readings list tells it", cmd.CommandPath())
+			case len(args) > 2:
 				return fault.Usagef("%s takes one fruit", cmd.CommandPath())
 			}
 			return blockAndFruit(cmd, args)
@@ -34,14 +44,22 @@ entries are kept, with the reason.
 			if err != nil {
 				return err
 			}
-			fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				switch {
+				case restore:
+					return b.RestoreSheet(cmd.Context(), f.act(), sheet, f.why)
+				case sheet != 0:
+					return b.StrikeSheet(cmd.Context(), f.act(), sheet, f.why)
+				}
+				fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 				return b.StrikeReadings(cmd.Context(), f.act(), args[0], picked, fruit, f.why)
 			})
 		},
 	}
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.why, "why", "", "what was wrong with them")
+	cmd.Flags().Int64Var(&sheet, "sheet", 0, "`NUMBER` of a sheet, from traystage readings list")
+	cmd.Flags().BoolVar(&restore, "restore", false, "put the sheet back")
 	return cmd
 }
 
@@ -60,7 +78,7 @@ or an editor. traystage plan --out writes a sheet to print and fill in by hand.
 			if o.unit == "" {
 				return fault.Usagef("which unit is firmness read in? give it with --unit: lbf, kgf or N")
 			}
-			if err := o.ready(); err != nil {
+			if err := o.ready(cmd, workbench.Settings{Tip: instrument.AppleTip}); err != nil {
 				return err
 			}
 			var b bytes.Buffer
@@ -78,8 +96,8 @@ or an editor. traystage plan --out writes a sheet to print and fill in by hand.
 // checkedFlags say what an instrument showed when it was checked.
 type checkedFlags struct {
 	seasonFlags
-	on, weight, shown string
-	water             bool
+	on, weight, shown, why string
+	water, strike          bool
 }
 
 func newReadingsCheckedCommand() *cobra.Command {
@@ -94,6 +112,12 @@ purified water, which must show zero. Reports say when none was made.
   traystage readings checked refractometer --water --shown 0.1 --by hm --season larkfield-2026`,
 		Args: oneArgument("the name of the instrument"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if f.strike {
+				return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+					_, err := b.StrikeCheck(cmd.Context(), f.act(), args[0], f.why)
+					return err
+				})
+			}
 			c, err := f.check(args[0])
 			if err != nil {
 				return err
@@ -116,6 +140,8 @@ purified water, which must show zero. Reports say when none was made.
 	fl.StringVar(&f.weight, "weight", "", "a known `FORCE`, such as \"10 lbf\"")
 	fl.BoolVar(&f.water, "water", false, "purified water was on the prism")
 	fl.StringVar(&f.shown, "shown", "", "what the instrument showed")
+	fl.BoolVar(&f.strike, "strike", false, "take the last check of this instrument back, with --why")
+	fl.StringVar(&f.why, "why", "", "with --strike, what was wrong with the check")
 	fl.StringVar(&f.on, "on", "", "`DAY` of the check; today when not given")
 	return cmd
 }

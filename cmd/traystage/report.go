@@ -175,16 +175,5 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 	if err != nil {
 		return err
 	}
-	return out.write(stdout, fileStem(r.Block.Name), d)
-}
-
-// fileStem is a name made fit for a file: small letters, digits and dashes.
-func fileStem(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
-		return !(r >= 'a' && r <= 'z' || r >= '0' && r <= '9')
-	})
-	if len(words) == 0 {
-		return "block"
-	}
-	return strings.Join(words, "-")
+	return out.write(stdout, files.Stem(r.Block.Name), d)
 }

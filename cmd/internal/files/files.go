@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -57,15 +58,12 @@ func WriteNew(path string, b []byte) error {
 
 // write writes beside the place first, then puts the whole file there.
 func write(path string, b []byte, put func(from, to string) error) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".traystage-*")
+	f, err := besideOf(path)
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written: %w; choose another folder", path, Plain(err))
 	}
 	defer os.Remove(f.Name()) // nothing is there after a rename
 	_, err = f.Write(b)
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
 	if err == nil {
 		err = f.Sync()
 	}
@@ -81,10 +79,21 @@ func write(path string, b []byte, put func(from, to string) error) error {
 	return nil
 }
 
+// besideOf makes a file beside another one, with the rights that new files have here.
+func besideOf(path string) (*os.File, error) {
+	for {
+		name := filepath.Join(filepath.Dir(path), fmt.Sprintf(".traystage-%x", rand.Uint64()))
+		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
+		if !errors.Is(err, fs.ErrExist) {
+			return f, err
+		}
+	}
+}
+
 // MakeFolder makes the folder for a command's output and sees that files can be
 // written to it, before work is done that could not be kept.
 func MakeFolder(path string) error {
-	if err := os.MkdirAll(path, 0o755); err != nil {
+	if err := os.MkdirAll(path, 0o777); err != nil {
 		if errors.Is(err, syscall.ENOTDIR) || errors.Is(err, fs.ErrExist) {
 			return fmt.Errorf("%s: is a file, not a folder; choose another folder", path)
 		}

@@ -32,12 +32,13 @@ func Jobs(photos []string, out string) []Job {
 		} else if out != "" {
 			stem := strings.TrimSuffix(filepath.Base(p), filepath.Ext(p))
 			j.Page, j.Overlay = filepath.Join(out, stem+".html"), filepath.Join(out, stem+"_overlay.jpg")
-			if other, taken := stems[stem]; taken {
+			fold := strings.ToLower(stem) // some disks do not tell capitals apart
+			if other, taken := stems[fold]; taken {
 				j.Err = fmt.Errorf("%s: its report would overwrite that of %s; score them into separate folders", p, other)
 			} else {
 				j.Err = sparePhotos(j, photos, infos)
 			}
-			stems[stem] = p
+			stems[fold] = p
 		}
 		jobs[i] = j
 	}

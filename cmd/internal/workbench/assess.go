@@ -2,10 +2,11 @@ package workbench
 
 import (
 	"context"
+	"errors"
 	"runtime"
+	"slices"
 	"sync"
 
-	"traystage/cmd/internal/fault"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
 )
@@ -54,30 +55,55 @@ func (b *Bench) Report(ctx context.Context, block string, opt scoring.Options) (
 	return scoring.Assess(of, samples, a.standards, a.checks, a.opt)
 }
 
-// Outlook puts all blocks in picking order.
+// Outlook puts all blocks in picking order but those that are picked or retired. A
+// block that cannot be assessed is a row with its reason, and the error tells of it as
+// well: the outlook holds beside it.
 func (b *Bench) Outlook(ctx context.Context, opt scoring.Options) (scoring.Outlook, error) {
 	a, err := b.assessor(ctx, opt)
 	if err != nil {
 		return scoring.Outlook{}, err
 	}
-	reports, err := a.all(ctx)
+	reports, troubles, err := a.all(ctx)
 	if err != nil {
 		return scoring.Outlook{}, err
 	}
 	o := scoring.Rank(reports, a.opt.Today)
 	o.Orchard = a.opt.Orchard
-	return o, nil
+	return o, troubles.Err()
 }
 
-// all assesses every block, as far as an outlook needs it, in the order of the season.
-func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
-	blocks, err := a.bench.Season.Blocks(ctx)
+// Stands says whether a value that came with an error holds all the same: then the
+// error tells of some of its blocks, and the others are right.
+func Stands(err error) bool {
+	var several Troubles
+	return err == nil || errors.As(err, &several)
+}
+
+// Troubles are errors of single blocks, which are told one by one.
+type Troubles []error
+
+func (t Troubles) Error() string { return errors.Join(t...).Error() }
+
+func (t Troubles) Unwrap() []error { return t }
+
+// Err is nil where there are none.
+func (t Troubles) Err() error {
+	if len(t) == 0 {
+		return nil
+	}
+	return t
+}
+
+// all assesses every block that is still followed, as far as an outlook needs it, in
+// the order of the season; and gives what was wrong with blocks.
+func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, Troubles, error) {
+	blocks, err := a.following(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	samples, err := a.bench.Season.LoadAll(ctx)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	for _, s := range samples {
 		a.byBlock[s.Block] = append(a.byBlock[s.Block], s)
@@ -91,14 +117,27 @@ func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, error) {
 			turn <- struct{}{}
 			defer func() { <-turn }()
 			reports[i], errs[i] = scoring.Assess(b, a.byBlock[b.Name], a.standards, a.checks, a.opt)
+			if errs[i] != nil {
+				reports[i] = scoring.Troubled(b, errs[i], a.opt)
+			}
 		})
 	}
 	done.Wait()
-	var failed fault.Several
+	var troubles Troubles
 	for _, err := range errs {
 		if err != nil {
-			failed = append(failed, err)
+			troubles = append(troubles, err)
 		}
 	}
-	return reports, failed.Err()
+	return reports, troubles, nil
+}
+
+// following are the blocks of which something is still to be decided.
+func (a assessor) following(ctx context.Context) ([]scoring.Block, error) {
+	blocks, err := a.bench.Season.Blocks(ctx)
+	if err != nil {
+		return nil, err
+	}
+	states, err := a.bench.Season.States(ctx)
+	return slices.DeleteFunc(blocks, func(b scoring.Block) bool { return states[b.Name].Done() }), err
 }

@@ -2,10 +2,12 @@ package workbench
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 // Plan is the samples to take next.
@@ -24,17 +26,25 @@ type Errand struct {
 }
 
 // Plan lists the samples to take; within is how closely the day of the window
-// shall be known, days either way.
+// shall be known, days either way. A block that cannot be assessed comes first, with
+// its reason and no fruit to take; see Outlook.
 func (b *Bench) Plan(ctx context.Context, within float64, opt scoring.Options) (Plan, error) {
 	a, err := b.assessor(ctx, opt)
 	if err != nil {
 		return Plan{}, err
 	}
-	reports, err := a.all(ctx)
+	reports, troubles, err := a.all(ctx)
 	if err != nil {
 		return Plan{}, err
 	}
 	p := Plan{Orchard: a.opt.Orchard, Day: a.opt.Today, Program: a.opt.Program}
+	sound := func(r scoring.BlockReport) bool { return !note.Has(r.Warnings, scoring.TroubleCode) }
+	for _, r := range reports {
+		if !sound(r) {
+			p.Errands = append(p.Errands, Errand{Errand: scoring.Errand{Block: r.Block, Due: a.opt.Today, Why: r.Warnings[0]}})
+		}
+	}
+	reports = slices.DeleteFunc(reports, func(r scoring.BlockReport) bool { return !sound(r) })
 	for _, e := range scoring.Errands(reports, a.opt.Today, within) {
 		unit := a.opt.Unit
 		if unit == "" {
@@ -42,7 +52,7 @@ func (b *Bench) Plan(ctx context.Context, within float64, opt scoring.Options) (
 		}
 		p.Errands = append(p.Errands, Errand{e, unit})
 	}
-	return p, nil
+	return p, troubles.Err()
 }
 
 // lastUnit is the unit in which firmness was last read on a block; empty for none.

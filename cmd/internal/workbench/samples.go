@@ -149,3 +149,13 @@ func (b *Bench) RestoreSample(ctx context.Context, act Act, block string, picked
 	}
 	return s.RestoreSample(ctx, act.By, of, picked, why)
 }
+
+// Samples gives the samples of a block that count, in order of the days they were
+// picked.
+func (b *Bench) Samples(ctx context.Context, block string) ([]scoring.Sample, error) {
+	of, err := b.Block(ctx, block)
+	if err != nil {
+		return nil, err
+	}
+	return b.Season.Load(ctx, of.Name)
+}

@@ -249,7 +249,7 @@ func unitOf(readings []instrument.Reading) instrument.Unit {
 // exchanged column has the figures of the other.
 func pressedIn(unit instrument.Unit) func(instrument.Reading) (float64, bool) {
 	return func(r instrument.Reading) (float64, bool) {
-		if unitOf([]instrument.Reading{r}) != unit {
+		if unit == "" || unitOf([]instrument.Reading{r}) != unit {
 			return 0, false
 		}
 		return r.Firmness.Mean(unit)

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"traystage/cmd/internal/workbench"
+)
+
+func newReviewCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "review",
+		Short: "Take back what was said of a call",
+		Long: `Review undo takes back a confirmation or an override, as traystage confirm and
+traystage override keep them.
+` + exitStatus,
+		Args: noArguments,
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	cmd.AddCommand(newReviewUndoCommand())
+	return cmd
+}
+
+func newReviewUndoCommand() *cobra.Command {
+	var f reviewFlags
+	cmd := &cobra.Command{
+		Use:   "undo BLOCK FRUIT...",
+		Short: "Take back the last review of a fruit",
+		Long: `Undo takes back what was last said of each of these fruit: what was said before it
+counts again, else the call.
+` + exitStatus,
+		Example: `  traystage review undo "Brook 5" 7 --why "it was fruit 8" --by hm --season larkfield-2026`,
+		Args:    blockAndFruit,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			picked, err := f.pickedDay()
+			if err != nil {
+				return err
+			}
+			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
+				for _, a := range args[1:] {
+					fruit, _ := strconv.Atoi(a) // seen to when the arguments were read
+					d, err := b.UndoReview(cmd.Context(), f.act(), args[0], picked, fruit, f.why)
+					if err != nil {
+						return err
+					}
+					fmt.Fprintf(cmd.OutOrStdout(), "%s, picked %s, fruit %d: what %s said counts no longer.\n", d.Block, d.Picked.Format(time.DateOnly), fruit, d.Was.Review.By)
+				}
+				return nil
+			})
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().StringVar(&f.why, "why", "", "what was wrong, for the history")
+	return cmd
+}
