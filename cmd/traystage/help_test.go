@@ -115,6 +115,9 @@ func TestHelpExamples(t *testing.T) {
 	}
 	var others []command
 	eachCommand(newRoot(), func(cmd *cobra.Command) {
+		if strings.HasPrefix(cmd.CommandPath(), "traystage desk") {
+			return // serves until it is ended; package desk tries it
+		}
 		var all []string
 		for line := range strings.Lines(cmd.Example) {
 			// The list in the example is cut to fit a line; here it is as long as the tray.
