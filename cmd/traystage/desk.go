@@ -136,7 +136,9 @@ opens the desk on it as on a day of that September.
 }
 
 // measureChild starts the part of the program that measures photos for the desk.
-func measureChild() *exec.Cmd { return exec.Command("/proc/self/exe", "desk", "measure-child") }
+func measureChild() *exec.Cmd {
+	return &exec.Cmd{Path: "/proc/self/exe", Args: []string{"traystage", "desk", "measure-child"}}
+}
 
 // childMemory is what a child may take beyond what it has when it starts: twice
 // what the largest photo takes.

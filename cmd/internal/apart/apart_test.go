@@ -145,8 +145,8 @@ func TestChildThatCannotServe(t *testing.T) {
 		}
 	}
 	p := pool(t, "obeys", func(c *Config) { c.Command = func() *exec.Cmd { return exec.Command("/nowhere/at/all") } })
-	if _, err := p.Measure(t.Context(), []byte("any"), vision.Options{}); !errors.Is(err, errStart) {
-		t.Errorf("error %v, want errStart", err)
+	if _, err := p.Measure(t.Context(), []byte("any"), vision.Options{}); !errors.Is(err, ErrStart) {
+		t.Errorf("error %v, want ErrStart", err)
 	}
 }
 

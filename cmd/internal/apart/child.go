@@ -9,8 +9,8 @@ import (
 	"os/exec"
 )
 
-// errStart says that no child could be started at all.
-var errStart = errors.New("the part of the program that measures photos could not be started")
+// ErrStart says that no child could be started at all.
+var ErrStart = errors.New("the part of the program that measures photos could not be started")
 
 // child is one process that measures; the zero process is one not yet started.
 type child struct {
@@ -51,21 +51,21 @@ func (c *child) start(ctx context.Context) error {
 	cmd := c.command()
 	in, err := cmd.StdinPipe()
 	if err != nil {
-		return fmt.Errorf("%w: %w", errStart, err)
+		return fmt.Errorf("%w: %w", ErrStart, err)
 	}
 	out, err := cmd.StdoutPipe()
 	if err != nil {
-		return fmt.Errorf("%w: %w", errStart, err)
+		return fmt.Errorf("%w: %w", ErrStart, err)
 	}
 	if err := cmd.Start(); err != nil {
-		return fmt.Errorf("%w: %w", errStart, err)
+		return fmt.Errorf("%w: %w", ErrStart, err)
 	}
 	c.cmd, c.in, c.out, c.jobs = cmd, in, bufio.NewReader(out), 0
 	defer context.AfterFunc(ctx, c.killer())()
 	var hello answer
 	if _, err := readFrame(c.out, &hello); err != nil || !hello.Ready {
 		c.end()
-		return fmt.Errorf("%w: it ended or said something else: %w", errStart, err)
+		return fmt.Errorf("%w: it ended or said something else: %w", ErrStart, err)
 	}
 	return nil
 }

@@ -88,6 +88,9 @@ func (p *Pool) Close() {
 	})
 }
 
+// triesMore is how often a photo is tried again whose child ended.
+const triesMore = 2
+
 // do has one child do a job; children at work are waited for.
 func (p *Pool) do(ctx context.Context, j job, photo []byte) (answer, []byte, error) {
 	defer p.queued.Add(-1)
@@ -120,6 +123,14 @@ func (p *Pool) do(ctx context.Context, j job, photo []byte) (answer, []byte, err
 		}
 	}()
 	a, body, err := c.do(limited, j, photo)
+	for range triesMore {
+		if err == nil || limited.Err() != nil {
+			break
+		}
+		// The machine may have ended the child for want of memory, or somebody by hand:
+		// only a photo on which it ends again and again is to blame.
+		a, body, err = c.do(limited, j, photo)
+	}
 	if c.jobs >= p.config.Jobs {
 		c.end()
 	}
@@ -141,7 +152,7 @@ func (p *Pool) why(ctx, limited context.Context, err error) error {
 		return ctx.Err()
 	case errors.Is(context.Cause(limited), ErrTooLong):
 		return fmt.Errorf("%w (more than %v)", ErrTooLong, p.config.Time)
-	case errors.Is(err, errStart):
+	case errors.Is(err, ErrStart):
 		return err
 	}
 	return ErrDied

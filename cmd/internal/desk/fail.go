@@ -45,6 +45,7 @@ var statuses = []struct {
 	{ledger.ErrBusy, http.StatusServiceUnavailable},
 	{ledger.ErrReadOnly, http.StatusServiceUnavailable},
 	{apart.ErrBusy, http.StatusServiceUnavailable},
+	{apart.ErrStart, http.StatusServiceUnavailable},
 	{apart.ErrClosed, http.StatusServiceUnavailable},
 	{context.Canceled, http.StatusServiceUnavailable},
 	{apart.ErrDied, http.StatusUnprocessableEntity},
