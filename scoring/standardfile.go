@@ -1,24 +1,18 @@
 package scoring
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"traystage/scoring/instrument"
+	"traystage/scoring/table"
 )
 
-// largestTable bounds what is read of a table of standards, bytes; 20 000 rows
-// fit.
-const largestTable = 4 << 20
-
-// ReadStandards reads a table of standards from a CSV file: one row for each
+// ReadStandards reads a table of standards from delimited text or a workbook: one row for each
 // variety and market under a row of headings, in any order, of
 //
 //	variety, market, scale, opens, closes, firmness from, firmness to, firmness unit,
@@ -26,108 +20,58 @@ const largestTable = 4 << 20
 //
 // or words like them ("cultivar", "min firmness (lbf)", "SSC max"). What is left
 // blank asks nothing. A row without a market holds for all markets of the
-// variety, in what their own rows do not ask. Columns are parted by commas,
-// semicolons or tabs; decimals have a point, or a comma where commas do not part.
+// variety, in what their own rows do not ask. Decimals have a point, or a
+// comma where commas do not part.
 //
-// table names the file in the rows and in errors, which tell line and column.
+// name names the file in the rows and in errors, which tell line and column.
 // What is doubtful is refused, so that no target is lost or misread: unknown
 // headings, two rows for one variety and market, ends the wrong way round.
-func ReadStandards(r io.Reader, table string) ([]Standard, error) {
-	text, err := io.ReadAll(io.LimitReader(r, largestTable+1))
+func ReadStandards(r io.Reader, name string) ([]Standard, error) {
+	rows, err := parseStandards(r, name)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", table, err)
-	}
-	rows, err := parseStandards(text, table)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", table, err)
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
 	return rows, nil
 }
 
-func parseStandards(text []byte, table string) ([]Standard, error) {
-	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf"))
-	if len(text) > largestTable {
-		return nil, fmt.Errorf("larger than %d MB, which no table of standards is; give the right file", largestTable>>20)
-	}
-	if !utf8.Valid(text) {
-		return nil, errors.New("not plain text in UTF-8; save the sheet as CSV")
-	}
-	t := tableReader{csv: csv.NewReader(bytes.NewReader(text)), table: table}
-	t.csv.Comma = separator(text)
-	t.csv.FieldsPerRecord = -1
-	t.csv.TrimLeadingSpace = true
-	if err := t.readHeadings(); err != nil {
+func parseStandards(r io.Reader, name string) ([]Standard, error) {
+	read, err := table.Read(r)
+	if err != nil {
 		return nil, err
 	}
-	return t.readRows()
-}
-
-// separator is what parts the columns of the first line with any.
-func separator(text []byte) rune {
-	for line := range bytes.Lines(text) {
-		if at := bytes.IndexAny(line, ";\t"); at >= 0 {
-			return rune(line[at])
-		}
-		if bytes.IndexByte(line, ',') >= 0 {
-			break
-		}
+	if len(read.Rows) == 0 {
+		return nil, errors.New("holds no headings; begin with variety, market, scale, opens, closes")
 	}
-	return ','
+	t := tableReader{comma: read.Comma, table: name}
+	first := read.Rows[0]
+	if t.fields, err = readHeadings(first.Cells); err != nil {
+		return nil, fmt.Errorf("line %d, %w", first.Line, err)
+	}
+	return t.readRows(read.Rows[1:])
 }
 
 // tableReader reads the rows of one table below its headings.
 type tableReader struct {
-	csv    *csv.Reader
+	comma  rune // what parts the cells; 0 of a workbook
 	table  string
 	fields []heading // of each column
 }
 
-func (t *tableReader) readHeadings() error {
-	for {
-		record, err := t.csv.Read()
-		if errors.Is(err, io.EOF) {
-			return errors.New("holds no headings; begin with variety, market, scale, opens, closes")
-		}
-		if err != nil {
-			return fmt.Errorf("not a CSV file: %w; save the sheet as CSV again", err)
-		}
-		if blank(record) {
-			continue
-		}
-		line, _ := t.csv.FieldPos(0)
-		t.fields, err = readHeadings(record)
-		if err != nil {
-			return fmt.Errorf("line %d, %w", line, err)
-		}
-		return nil
-	}
-}
-
-func (t *tableReader) readRows() ([]Standard, error) {
-	var rows []Standard
+func (t *tableReader) readRows(rows []table.Row) ([]Standard, error) {
+	var out []Standard
 	seen := map[string]int{} // line of each variety and market
-	for {
-		record, err := t.csv.Read()
-		if errors.Is(err, io.EOF) {
-			return rows, nil
-		}
-		if err != nil {
-			return nil, fmt.Errorf("not a CSV file: %w; save the sheet as CSV again", err)
-		}
-		if blank(record) {
-			continue
-		}
-		line, _ := t.csv.FieldPos(0)
-		row, err := t.readRow(record, line)
+	for _, r := range rows {
+		row, err := t.readRow(r.Cells, r.Line)
 		if err != nil {
 			return nil, err
 		}
 		if before, twice := seen[row.key()]; twice {
-			return nil, fmt.Errorf("line %d: %s stands in line %d already; keep one of them", line, row.Row(), before)
+			return nil, fmt.Errorf("line %d: %s stands in line %d already; keep one of them", r.Line, row.Row(), before)
 		}
-		seen[row.key()] = line
-		rows = append(rows, row)
+		seen[row.key()] = r.Line
+		out = append(out, row)
 	}
+	return out, nil
 }
 
 func (t *tableReader) readRow(record []string, line int) (Standard, error) {
@@ -152,7 +96,7 @@ func (t *tableReader) readRow(record []string, line int) (Standard, error) {
 
 func (t *tableReader) setField(row *Standard, h heading, text string) error {
 	if limit := h.field.limit(row); limit != nil {
-		value, err := parseDecimal(text, t.csv.Comma)
+		value, err := parseDecimal(text, t.comma)
 		if err != nil {
 			return err
 		}
@@ -187,10 +131,6 @@ func (t *tableReader) setField(row *Standard, h heading, text string) error {
 		row.Note = text
 	}
 	return err
-}
-
-func blank(record []string) bool {
-	return strings.TrimSpace(strings.Join(record, "")) == ""
 }
 
 // parseDecimal reads a number; a decimal comma only where commas do not part

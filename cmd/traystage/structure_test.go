@@ -35,6 +35,7 @@ var rooms = []room{
 	{"calibrate", []string{"vision/zones", "vision/note"}, never(cgo, disk, clock)},
 	{"scoring", core, never(cgo, sql, http, disk, clock)},
 	{"scoring/instrument", core, never(cgo, sql, http, disk, clock)},
+	{"scoring/table", nil, never(cgo, sql, http, disk, clock)},
 	{"scoring/trend", core, never(cgo, sql, http, disk, clock)},
 	{"scoring/ledger", core, never(gocv, http)},
 	{"scoring/words", []string{"vision/note"}, never(cgo, sql, http, disk, clock)},
@@ -48,7 +49,7 @@ var rooms = []room{
 }
 
 // core is what the packages that turn calls into a decision share.
-var core = []string{"vision/zones", "vision/note", "calibrate", "scoring", "scoring/instrument", "scoring/trend"}
+var core = []string{"vision/zones", "vision/note", "calibrate", "scoring", "scoring/instrument", "scoring/table", "scoring/trend"}
 
 var everything = []string{"*"}
 

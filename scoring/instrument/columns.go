@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"traystage/scoring/table"
 	"traystage/vision/note"
 )
 
@@ -26,14 +27,14 @@ const taken note.Code = "sheet.kg_area"
 
 // readHeadings finds out what each column holds. Those whose heading says
 // nothing are passed over with a remark: sheets have columns of their own.
-func readHeadings(header record, faults *FileError) (columns, []note.Note) {
-	out := columns{width: len(header.cells)}
+func readHeadings(header table.Row, faults *FileError) (columns, []note.Note) {
+	out := columns{width: len(header.Cells)}
 	var remarks []note.Note
 	var over []string
-	for at, heading := range header.cells {
+	for at, heading := range header.Cells {
 		c, pressure, err := readHeading(heading, at)
 		if err != nil {
-			faults.add(Fault{header.line, heading, err.Error()})
+			faults.add(Fault{header.Line, heading, err.Error()})
 		}
 		if c.kind == unknown {
 			if heading != "" {
@@ -45,7 +46,7 @@ func readHeadings(header record, faults *FileError) (columns, []note.Note) {
 			remarks = note.Once(append(remarks, note.New(taken))...)
 		}
 		if text := out.clash(c); text != "" {
-			faults.add(Fault{header.line, heading, text})
+			faults.add(Fault{header.Line, heading, text})
 		}
 		out.all = append(out.all, c)
 	}
@@ -53,7 +54,7 @@ func readHeadings(header record, faults *FileError) (columns, []note.Note) {
 		remarks = append(remarks, note.New("sheet.passed_over", note.Names("headings", over)))
 	}
 	if text := out.missing(header); text != "" {
-		faults.add(Fault{Row: header.line, Text: text})
+		faults.add(Fault{Row: header.Line, Text: text})
 	}
 	return out, remarks
 }
@@ -73,14 +74,14 @@ func (c columns) clash(next column) string {
 }
 
 // missing says which columns a file of readings cannot do without.
-func (c columns) missing(header record) string {
+func (c columns) missing(header table.Row) string {
 	if _, ok := c.find(fruitColumn); !ok {
-		return fmt.Sprintf("no column is headed fruit, there are %q; number the fruit in one, as their halves lie on the tray", header.cells)
+		return fmt.Sprintf("no column is headed fruit, there are %q; number the fruit in one, as their halves lie on the tray", header.Cells)
 	}
 	for _, k := range []kind{sideColumn, brixColumn, redColumn, groundColumn} {
 		if _, ok := c.find(k); ok {
 			return ""
 		}
 	}
-	return fmt.Sprintf("no column holds a reading, there are %q; head them firmness 1 (lbf), firmness 2 (lbf), brix, temperature, red %%, ground colour", header.cells)
+	return fmt.Sprintf("no column holds a reading, there are %q; head them firmness 1 (lbf), firmness 2 (lbf), brix, temperature, red %%, ground colour", header.Cells)
 }

@@ -46,7 +46,7 @@ func write(s Sheet) string {
 
 // A file that is taken holds possible readings in order, which read the same
 // when they are written out again; one that is refused gives nothing.
-func FuzzReadCSV(f *testing.F) {
+func FuzzReadSheets(f *testing.F) {
 	for _, s := range []string{
 		"fruit,firmness 1 (lbf),firmness 2 (lbf),brix,temp,red %,ground (1-4),note\n1,17.2,16.8,12.4,18,60,2.5,x\n",
 		"block;date;no;side a kg;ssc\nA;14/9/2026;1;7,8;12,4@64F\nA;13/9/2026;1;7,8;12,4\n",
@@ -56,7 +56,7 @@ func FuzzReadCSV(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text, unit string, anything bool) {
 		opt := Options{Unit: Unit(unit), AnyTip: anything, Implausible: anything}
-		sheets, _, err := ReadCSV(strings.NewReader(text), opt)
+		sheets, _, err := ReadSheets(strings.NewReader(text), opt)
 		if err != nil {
 			var file *FileError
 			if sheets != nil || !errors.As(err, &file) || len(file.Faults) == 0 {
@@ -81,7 +81,7 @@ func FuzzReadCSV(f *testing.F) {
 			if s.Block == "" || s.Day.IsZero() || !s.anyRead() {
 				continue // not of the form that write gives
 			}
-			again, _, err := ReadCSV(strings.NewReader(write(s)), Options{AnyTip: true, Implausible: true})
+			again, _, err := ReadSheets(strings.NewReader(write(s)), Options{AnyTip: true, Implausible: true})
 			if err != nil || len(again) != 1 || !reflect.DeepEqual(again[0], s) {
 				t.Fatalf("%q: %+v, written again %+v (%v)", text, s, again, err)
 			}

@@ -2,7 +2,7 @@
 // firmness, soluble solids, red colour and ground colour, with the checks that
 // say whether the instruments could be trusted.
 //
-// ReadCSV takes a tester's sheet whole or refuses it with the rows and columns
+// ReadSheets takes a tester's sheet whole or refuses it with the rows and columns
 // to put right; WriteTemplate gives an empty one; ParseFirmness and ParseSolids
 // take single readings. Plausible refuses what no apple can have, Match holds
 // the fruit that were read against the halves on their trays, and Remarks and

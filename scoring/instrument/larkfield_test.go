@@ -12,14 +12,14 @@ import (
 // The sheets of the demo orchard, in three units and two ways of writing
 // decimals, are taken as they are and match their halves; the one sample that was
 // pressed on one side is remarked on, and nothing else.
-func TestReadCSVLarkfield(t *testing.T) {
+func TestReadSheetsLarkfield(t *testing.T) {
 	oneSided := 0
 	units := map[instrument.Unit]int{}
 	for _, s := range larkfield.Samples() {
 		if s.Readings == "" {
 			continue
 		}
-		sheets, remarks, err := instrument.ReadCSV(strings.NewReader(s.Readings), instrument.Options{Compensated: !strings.Contains(s.Readings, "temperature")})
+		sheets, remarks, err := instrument.ReadSheets(strings.NewReader(s.Readings), instrument.Options{Compensated: !strings.Contains(s.Readings, "temperature")})
 		if err != nil || len(sheets) != 1 || len(remarks) != 0 {
 			t.Errorf("%s: %v, %v, %v", s.Photo, sheets, remarks, err)
 			continue

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"traystage/scoring/table"
 	"traystage/vision/note"
 )
 
@@ -31,14 +32,14 @@ type row struct {
 
 // readRow reads one row; what is wrong in it is listed among the faults, and
 // left out of what it gives.
-func (e *entry) readRow(rec record) row {
-	out := row{line: rec.line}
+func (e *entry) readRow(rec table.Row) row {
+	out := row{line: rec.Line}
 	if text := e.misshapen(rec); text != "" {
-		e.faults.add(Fault{Row: rec.line, Text: text})
+		e.faults.add(Fault{Row: rec.Line, Text: text})
 		return out
 	}
 	for _, c := range e.columns.all {
-		cell := rec.cells[c.at]
+		cell := rec.Cells[c.at]
 		var err error
 		switch c.kind {
 		case fruitColumn:
@@ -64,10 +65,10 @@ func (e *entry) readRow(rec record) row {
 }
 
 // misshapen says why cells cannot be told to stand below their headings.
-func (e *entry) misshapen(rec record) string {
-	n, width := len(rec.cells), e.columns.width
+func (e *entry) misshapen(rec table.Row) string {
+	n, width := len(rec.Cells), e.columns.width
 	switch {
-	case n > width && !(record{cells: rec.cells[width:]}).blank():
+	case n > width && !(table.Row{Cells: rec.Cells[width:]}).Blank():
 		return fmt.Sprintf("has %d cells below %d headings; write decimals with a point, or part the cells by semicolons", n, width)
 	case n < width:
 		return fmt.Sprintf("has %d cells below %d headings; keep the separators of blank cells", n, width)
@@ -75,19 +76,19 @@ func (e *entry) misshapen(rec record) string {
 	return ""
 }
 
-func (e *entry) check(rec record, c column, err error) {
+func (e *entry) check(rec table.Row, c column, err error) {
 	if err != nil {
-		e.faults.add(Fault{rec.line, c.heading, err.Error()})
+		e.faults.add(Fault{rec.Line, c.heading, err.Error()})
 	}
 }
 
 // cell gives what stands in the column of a kind, blank where there is none.
-func (e *entry) cell(rec record, k kind) (string, column) {
+func (e *entry) cell(rec table.Row, k kind) (string, column) {
 	c, ok := e.columns.find(k)
-	if !ok || left(rec.cells[c.at]) {
+	if !ok || left(rec.Cells[c.at]) {
 		return "", c
 	}
-	return rec.cells[c.at], c
+	return rec.Cells[c.at], c
 }
 
 // left says whether a cell was left out, blank or with a dash.
@@ -121,16 +122,16 @@ func parseFruit(cell string) (int, error) {
 
 // firmness reads the sides of a fruit; nil when none was pressed, or a fault was
 // listed.
-func (e *entry) firmness(rec record) *Firmness {
+func (e *entry) firmness(rec table.Row) *Firmness {
 	named, c := e.cell(rec, unitColumn)
 	unit, err := e.namedUnit(named)
 	e.check(rec, c, err)
 	out := Firmness{}
 	for _, c := range e.columns.all {
-		if err != nil || c.kind != sideColumn || left(rec.cells[c.at]) {
+		if err != nil || c.kind != sideColumn || left(rec.Cells[c.at]) {
 			continue
 		}
-		sides, bad := e.side(rec.cells[c.at], unit, c)
+		sides, bad := e.side(rec.Cells[c.at], unit, c)
 		e.check(rec, c, bad)
 		out.Sides = append(out.Sides, sides...)
 	}
@@ -143,7 +144,7 @@ func (e *entry) firmness(rec record) *Firmness {
 	}
 	for _, side := range out.Sides {
 		if side.Unit != out.Sides[0].Unit {
-			e.faults.add(Fault{Row: rec.line, Text: fmt.Sprintf("one side is in %s and one in %s; write both in one unit", out.Sides[0].Unit, side.Unit)})
+			e.faults.add(Fault{Row: rec.Line, Text: fmt.Sprintf("one side is in %s and one in %s; write both in one unit", out.Sides[0].Unit, side.Unit)})
 			return nil
 		}
 	}
@@ -205,7 +206,7 @@ func (e *entry) unitless() error {
 }
 
 // tip gives the diameter of the tip that a row's fruit was pressed with.
-func (e *entry) tip(rec record) (float64, column, error) {
+func (e *entry) tip(rec table.Row) (float64, column, error) {
 	tip := e.opt.Tip
 	if tip == 0 {
 		tip = AppleTip
@@ -223,7 +224,7 @@ func (e *entry) tip(rec record) (float64, column, error) {
 	return tip, c, CheckTip(tip)
 }
 
-func (e *entry) solids(rec record) *Solids {
+func (e *entry) solids(rec table.Row) *Solids {
 	cell, c := e.cell(rec, brixColumn)
 	if cell == "" {
 		return nil

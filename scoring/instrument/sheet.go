@@ -27,24 +27,23 @@ type Sheet struct {
 	Readings []Reading // in order of number, each number once
 }
 
-// ReadCSV reads what a tester wrote down, one fruit a row under a row of
+// ReadSheets reads what a tester wrote down, one fruit a row under a row of
 // headings, and parts it by block and date where the file has columns of them.
 // The sheets are in the order in which their first rows stand. The remarks are
 // about the file; for those about the readings see Remarks.
 //
-// Cells are parted by commas, semicolons or tabs; decimals have a point or a
-// comma; the text may be UTF-8, UTF-16 with its mark, or Windows-1252. Headings
-// may be written in many ways, such as "Firmness 1 (kgf)", "side A", "SSC", "juice
-// temp (F)", "blush %", "background colour (1-4 card)", "remarks". A fruit whose
+// The file may be delimited text or a workbook, see package table; decimals have a point or a
+// comma. Headings may be written in many ways and in several languages, such as "Firmness 1 (kgf)", "side A", "SSC", "juice
+// temp (F)", "blush %", "background colour (1-4 card)", "Fruchtnr.", "fermeté 1 (kg)", "dureza", "osservazioni". A fruit whose
 // cells are blank gives an empty reading; one that was not cut has no row.
 //
 // A file is taken whole or not at all: the error is then a *FileError, which
 // names rows and columns, unless the file cannot be read to its end.
-func ReadCSV(r io.Reader, opt Options) ([]Sheet, []note.Note, error) {
+func ReadSheets(r io.Reader, opt Options) ([]Sheet, []note.Note, error) {
 	if err := opt.validate(); err != nil {
 		return nil, nil, err
 	}
-	records, remarks, err := readRecords(r)
+	records, remarks, err := readTable(r)
 	if err != nil {
 		return nil, nil, err
 	}

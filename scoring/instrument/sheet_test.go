@@ -20,7 +20,7 @@ import (
 
 func read(t *testing.T, text string, opt Options) ([]Sheet, []note.Note) {
 	t.Helper()
-	sheets, remarks, err := ReadCSV(strings.NewReader(text), opt)
+	sheets, remarks, err := ReadSheets(strings.NewReader(text), opt)
 	if err != nil {
 		t.Fatalf("%v\nin:\n%s", err, text)
 	}
@@ -28,7 +28,7 @@ func read(t *testing.T, text string, opt Options) ([]Sheet, []note.Note) {
 }
 
 // One sheet, written in the ways of several testers, must read the same.
-func TestReadCSVForgives(t *testing.T) {
+func TestReadSheetsForgives(t *testing.T) {
 	red := 60.0
 	want := []Reading{
 		{Fruit: 1, Firmness: &Firmness{[]Force{{7.8, KilogramForce}, {7.6, KilogramForce}}, 11}, Solids: &Solids{Brix: 12.4, Celsius: celsius(20)}, Red: &red, Ground: &Ground{2.5, "1-4 card"}},
@@ -58,7 +58,7 @@ func TestReadCSVForgives(t *testing.T) {
 		"kg/cm2":          strings.ReplaceAll(canonical, "(kgf)", "(kg/cm2)"),
 		"unit in the row": "fruit,firmness 1,firmness 2,brix,temp,red,ground (1-4 card),note\n1,7.8kg,7.6 kg,12.4,20,60,2.5,\n2,8 kg,,,,,,\"scab, small\"\n4,,,,,,,\n",
 	} {
-		sheets, _, err := ReadCSV(strings.NewReader(text), Options{})
+		sheets, _, err := ReadSheets(strings.NewReader(text), Options{})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -69,7 +69,7 @@ func TestReadCSVForgives(t *testing.T) {
 	}
 }
 
-func TestReadCSVOptions(t *testing.T) {
+func TestReadSheetsOptions(t *testing.T) {
 	const text = "fruit,firmness,brix,ground\n1,17,12.4,2\n"
 	sheets, _ := read(t, text, Options{Unit: PoundForce, Compensated: true, Scale: "own card"})
 	got := sheets[0].Readings[0]
@@ -93,7 +93,7 @@ func TestReadCSVOptions(t *testing.T) {
 	}
 }
 
-func TestReadCSVRemarks(t *testing.T) {
+func TestReadSheetsRemarks(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"fruit,brix\n1,12\n", "[]"},
 		{"fruit,brix,weight g,,tree\n1,12,150,,7\n", `[passed over, as the heading says nothing of a reading: weight g, tree]`},
@@ -108,7 +108,7 @@ func TestReadCSVRemarks(t *testing.T) {
 	}
 }
 
-func TestReadCSVBlocks(t *testing.T) {
+func TestReadSheetsBlocks(t *testing.T) {
 	sheets, _ := read(t, "block,date,fruit,brix\nMill Row,14/9/2026,1,12\nBrook 5,14/9/2026,1,11\nMill Row,14/9/2026,2,13\nMill Row,7/9/2026,1,12\n", Options{})
 	var got []string
 	for _, s := range sheets {
@@ -119,7 +119,7 @@ func TestReadCSVBlocks(t *testing.T) {
 	}
 }
 
-func TestReadCSVEncodings(t *testing.T) {
+func TestReadSheetsEncodings(t *testing.T) {
 	const text = "fruit,brix,note\n1,12.4,Äpfel – gr\u00fcn\n"
 	encode := func(e unicode.Endianness) string {
 		out, err := unicode.UTF16(e, unicode.UseBOM).NewEncoder().String(text)
@@ -139,14 +139,14 @@ func TestReadCSVEncodings(t *testing.T) {
 	}
 }
 
-func TestReadCSVRefuses(t *testing.T) {
+func TestReadSheetsRefuses(t *testing.T) {
 	const head = "fruit,firmness 1 (lbf),firmness 2 (lbf),brix,temp,red,ground,note\n"
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "the file is empty; write headings in the first row and a fruit in each row below"},
 		{"blank", " \n\n,,\n", "the file is empty; write headings in the first row and a fruit in each row below"},
 		{"headings alone", head, "no reading is filled in; write what was read beside the number of each fruit"},
 		{"not filled in", head + "1,,,,,,,\n2,,,,,,,x\n", "no reading is filled in; write what was read beside the number of each fruit"},
-		{"workbook", "PK\x03\x04rest", "the file is a workbook; save the sheet as CSV"},
+		{"workbook", "PK\x03\x04rest", "the workbook is broken; open it, save it again, or save the sheet as CSV"},
 		{"bytes", "fruit,brix\n1,12\x00", "the file is not plain text; save the sheet as CSV in UTF-8"},
 		{"UTF-16 unmarked", "f\x00r\x00u\x00", "the file is not plain text; save the sheet as CSV in UTF-8"},
 		{"UTF-16 cut", "\xff\xfef\x00r", "the file begins as UTF-16 and goes on as something else; save the sheet as CSV in UTF-8"},
@@ -178,8 +178,8 @@ func TestReadCSVRefuses(t *testing.T) {
 		{"ground beyond", "fruit,ground (1-4 card)\n1,5\n", "row 2, ground (1-4 card): ground colour 5 lies outside 1 to 4; the scale is 1-4 card"},
 		{"pear tip", "fruit,firmness (kg),tip\n1,7,8\n", "row 2, tip: the 8 mm tip is for pears and reads apples far too soft; press again with the 11 mm tip, no factor turns one into the other"},
 		{"no tip", "fruit,firmness (kg),tip\n1,7,big\n", `row 2, tip: "big" is not the diameter of a tip; write 11 for millimetres or 7/16 for inches`},
-		{"a cell without end", "fruit,brix,note\n1,12,\"" + strings.Repeat("x", mostCell+1) + "\"\n", "row 2: a cell is longer than 2000 bytes; shorten it, or look for a quotation mark that is not closed"},
-		{"too wide", head + "1" + strings.Repeat(",", mostWidth) + "\n", "row 2: has 201 cells, more than the 200 of a sheet; save the readings alone"},
+		{"a cell without end", "fruit,brix,note\n1,12,\"" + strings.Repeat("x", 2001) + "\"\n", "row 2: a cell is longer than 2000 bytes; shorten it, or look for a quotation mark that is not closed"},
+		{"too wide", head + "1" + strings.Repeat(",", 200) + "\n", "row 2: has 201 cells, more than the 200 of a sheet; save the table alone"},
 		{"red in words", head + "1,,,,,half,,\n", `row 2, red: "half" is not a number; write it like 17.2`},
 		{"open quote", head + "1,17,16,,,,,\"soft\n2,17,16,,,,,\n", `row 2: a quotation mark (") stands inside a cell or is not closed; take it out`},
 		{"no block", "block,fruit,brix\n,1,12\n", "row 2, block: is blank; write which block the fruit is from in every row"},
@@ -190,7 +190,7 @@ func TestReadCSVRefuses(t *testing.T) {
 			"row 3, brix: soluble solids 99 °Brix lies outside 5 to 25 °Brix; look for a slip of the pen, and wipe the prism\n" +
 			"row 4: fruit 2 stands in row 3 already; give each fruit one row"},
 	} {
-		sheets, remarks, err := ReadCSV(strings.NewReader(c.text), Options{})
+		sheets, remarks, err := ReadSheets(strings.NewReader(c.text), Options{})
 		var file *FileError
 		if !errors.As(err, &file) || err.Error() != c.want || sheets != nil || remarks != nil {
 			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
@@ -198,25 +198,25 @@ func TestReadCSVRefuses(t *testing.T) {
 	}
 }
 
-func TestReadCSVRefusesOptions(t *testing.T) {
+func TestReadSheetsRefusesOptions(t *testing.T) {
 	for want, opt := range map[string]Options{
 		`"stone" is not a unit of force; give lbf, kgf or N`:                                                                          {Unit: "stone"},
 		"a tip of -1 mm is none; give its diameter, 11 for apples":                                                                    {Tip: -1, AnyTip: true},
 		"the 8 mm tip is for pears and reads apples far too soft; press again with the 11 mm tip, no factor turns one into the other": {Tip: 8},
 	} {
-		if _, _, err := ReadCSV(strings.NewReader("fruit,brix\n1,12\n"), opt); err == nil || err.Error() != want {
+		if _, _, err := ReadSheets(strings.NewReader("fruit,brix\n1,12\n"), opt); err == nil || err.Error() != want {
 			t.Errorf("%+v: %v, want %s", opt, err, want)
 		}
 	}
 	const area = "row 2: kg/cm2 can be taken for kgf with the 11 mm tip alone; write the kgf that the scale shows"
-	if _, _, err := ReadCSV(strings.NewReader("fruit,firmness (kg/cm2)\n1,7\n"), Options{Tip: 8, AnyTip: true}); err == nil || err.Error() != area {
+	if _, _, err := ReadSheets(strings.NewReader("fruit,firmness (kg/cm2)\n1,7\n"), Options{Tip: 8, AnyTip: true}); err == nil || err.Error() != area {
 		t.Errorf("%v, want %s", err, area)
 	}
 }
 
-func TestReadCSVTellsTenFaults(t *testing.T) {
+func TestReadSheetsTellsTenFaults(t *testing.T) {
 	text := "fruit,brix\n" + strings.Repeat("x,y\n", 8)
-	_, _, err := ReadCSV(strings.NewReader(text), Options{})
+	_, _, err := ReadSheets(strings.NewReader(text), Options{})
 	var file *FileError
 	if !errors.As(err, &file) || len(file.Faults) != 10 || file.More != 6 {
 		t.Fatalf("%v", err)
@@ -241,13 +241,13 @@ func (e *endless) Read(p []byte) (int, error) {
 	return n, nil
 }
 
-func TestReadCSVBoundsItsInput(t *testing.T) {
+func TestReadSheetsBoundsItsInput(t *testing.T) {
 	source := &endless{row: []byte("1,12\n")}
-	_, _, err := ReadCSV(io.MultiReader(strings.NewReader("fruit,brix\n"), source), Options{})
-	if err == nil || err.Error() != "the file is larger than 8 MB; save the readings alone, or one block a file" {
+	_, _, err := ReadSheets(io.MultiReader(strings.NewReader("fruit,brix\n"), source), Options{})
+	if err == nil || err.Error() != "the file is larger than 8 MB; save the sheet alone" {
 		t.Errorf("endless: %v", err)
 	}
-	if source.taken > 2*mostBytes {
+	if source.taken > 2*8<<20 {
 		t.Errorf("%d bytes were read", source.taken)
 	}
 	rows := func(n int) string {
@@ -258,15 +258,15 @@ func TestReadCSVBoundsItsInput(t *testing.T) {
 		}
 		return b.String()
 	}
-	if sheets, _ := read(t, rows(mostRows), Options{}); len(sheets) != mostRows/1000 {
+	if sheets, _ := read(t, rows(20000), Options{}); len(sheets) != 20000/1000 {
 		t.Errorf("%d sheets", len(sheets))
 	}
-	_, _, err = ReadCSV(strings.NewReader(rows(mostRows+1)), Options{})
-	if err == nil || err.Error() != "the file has more than 20000 rows of readings; save the readings alone, or one block a file" {
+	_, _, err = ReadSheets(strings.NewReader(rows(20001)), Options{})
+	if err == nil || err.Error() != "the file has more than 20000 rows; save the sheet alone, or one block a file" {
 		t.Errorf("one row more: %v", err)
 	}
 	broken := errors.New("the card was pulled out")
-	if _, _, err := ReadCSV(iotest.ErrReader(broken), Options{}); !errors.Is(err, broken) {
+	if _, _, err := ReadSheets(iotest.ErrReader(broken), Options{}); !errors.Is(err, broken) {
 		t.Errorf("broken: %v", err)
 	}
 }

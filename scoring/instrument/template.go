@@ -8,7 +8,7 @@ import (
 )
 
 // WriteTemplate writes an empty sheet for a number of fruit, 1 to 9999, that
-// ReadCSV takes when it is filled in: headings with the unit of firmness and the
+// ReadSheets takes when it is filled in: headings with the unit of firmness and the
 // scale of ground colour of the options, and no temperature where the
 // refractometer corrects for it.
 func WriteTemplate(w io.Writer, fruit int, opt Options) error {

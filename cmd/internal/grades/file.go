@@ -2,31 +2,17 @@ package grades
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"traystage/calibrate"
+	"traystage/scoring/table"
 )
-
-// record is one row of a file of stages and the line where it begins, from 1.
-type record struct {
-	line   int
-	fields []string
-}
-
-// blank says whether nothing is written in a row, as in those that a
-// spreadsheet leaves below a table.
-func (r record) blank() bool {
-	return !slices.ContainsFunc(r.fields, func(f string) bool { return strings.TrimSpace(f) != "" })
-}
 
 // columns are the places of what is read from each row.
 type columns struct {
@@ -51,81 +37,52 @@ func oneGrader(stage, half, width int) columns {
 // only column, else in that headed stage, where one headed half may number
 // them and one headed by may name the grader of each. Several graders stand in
 // rows of the same half, or each in a column headed with their initials beside
-// one headed half. Columns are parted by commas, semicolons or tabs. What could
+// one headed half. The file may be delimited text or a workbook, see package table. What could
 // be read in two ways, such as decimal commas among commas, is refused. Errors
 // name the row.
 func ParseFile(b []byte) ([]Grading, error) {
-	b = bytes.TrimPrefix(b, []byte("\xef\xbb\xbf"))
-	if !utf8.Valid(b) {
-		return nil, errors.New("is not plain text in UTF-8; save the sheet as CSV")
-	}
-	first, _, _ := bytes.Cut(b, []byte("\n"))
-	at := bytes.IndexAny(first, ";\t")
-	if at < 0 {
-		at = bytes.IndexByte(first, ',')
-	}
-	if at < 0 {
-		return oneColumn(string(b))
-	}
-	return severalColumns(b, rune(first[at]))
-}
-
-// oneColumn reads a file with nothing that parts columns in its first line. An
-// empty line is a half that was not graded, and any comma is a decimal one.
-func oneColumn(text string) ([]Grading, error) {
-	var rows []record
-	for i, line := range strings.Split(strings.TrimRight(text, "\r\n"), "\n") {
-		rows = append(rows, record{i + 1, []string{strings.Trim(line, " \t\r\"")}})
-	}
-	// Whatever the only column is headed, it holds the stages.
-	if r, _ := utf8.DecodeRuneInString(rows[0].fields[0]); unicode.IsLetter(r) {
-		rows = rows[1:]
-	}
-	if !slices.ContainsFunc(rows, func(r record) bool { return !r.blank() }) {
-		return nil, errNoStages
-	}
-	return oneGrader(0, -1, 1).read(rows)
-}
-
-func severalColumns(b []byte, sep rune) ([]Grading, error) {
-	rows, err := readRecords(b, sep)
+	t, err := table.Read(bytes.NewReader(b))
 	if err != nil {
 		return nil, err
 	}
-	if len(rows) == 0 {
+	if len(t.Rows) == 0 {
 		return nil, errNoStages
 	}
-	if strings.ContainsFunc(strings.Join(rows[0].fields, ""), unicode.IsLetter) {
-		c, err := findColumns(rows[0])
+	first := t.Rows[0]
+	headed := strings.ContainsFunc(strings.Join(first.Cells, ""), unicode.IsLetter)
+	if len(first.Cells) == 1 {
+		// Whatever the only column is headed, it holds the stages.
+		from := 1
+		if headed {
+			from, t.Rows = first.Line+1, t.Rows[1:]
+		}
+		return oneGrader(0, -1, 1).read(filled(t.Rows, from))
+	}
+	if headed {
+		c, err := findColumns(first)
 		if err != nil {
 			return nil, err
 		}
-		return c.read(rows[1:])
+		return c.read(filled(t.Rows[1:], first.Line+1))
 	}
 	// Without a heading 1,5 may be the stage 5 of half 1 or the stage 1.5.
-	if n := len(rows[0].fields); n != 2 || sep == ',' {
-		return nil, fmt.Errorf("row %d: has %d columns and no heading; put half%cstage above, or write one stage a row and 1.5 for one and a half", rows[0].line, n, sep)
+	if n := len(first.Cells); n != 2 || t.Comma == ',' {
+		return nil, fmt.Errorf("row %d: has %d columns and no heading; put half and stage above, or write one stage a row and 1.5 for one and a half", first.Line, n)
 	}
-	return oneGrader(1, 0, 2).read(rows)
+	return oneGrader(1, 0, 2).read(t.Rows)
 }
 
-func readRecords(b []byte, sep rune) ([]record, error) {
-	r := csv.NewReader(bytes.NewReader(b))
-	r.Comma = sep
-	r.FieldsPerRecord = -1
-	r.TrimLeadingSpace = true
-	var rows []record
-	for {
-		fields, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			return rows, nil
+// filled puts blank rows back where some were left out: they are halves that were not graded.
+func filled(rows []table.Row, next int) []table.Row {
+	var out []table.Row
+	for _, r := range rows {
+		for ; next < r.Line; next++ {
+			out = append(out, table.Row{Line: next})
 		}
-		if err != nil {
-			return nil, fmt.Errorf("is not a CSV file: %w; save the sheet as CSV again", err)
-		}
-		line, _ := r.FieldPos(0)
-		rows = append(rows, record{line, fields})
+		out = append(out, r)
+		next = r.Line + 1 + strings.Count(strings.Join(r.Cells, ""), "\n")
 	}
+	return out
 }
 
 var errNoStages = errors.New("holds no stages; write one a row, in reading order")
@@ -137,14 +94,14 @@ var (
 	byWords    = []string{"by", "grader", "initials"}
 )
 
-func findColumns(header record) (columns, error) {
-	c := columns{half: -1, by: -1, width: len(header.fields)}
+func findColumns(header table.Row) (columns, error) {
+	c := columns{half: -1, by: -1, width: len(header.Cells)}
 	var others []int
-	for i, h := range header.fields {
+	for i, h := range header.Cells {
 		switch {
 		case hasWord(h, stageWords):
 			if len(c.grades) > 0 {
-				return c, fmt.Errorf("row %d: the columns %q and %q both look like stages; keep one of them", header.line, header.fields[c.grades[0].at], h)
+				return c, fmt.Errorf("row %d: the columns %q and %q both look like stages; keep one of them", header.Line, header.Cells[c.grades[0].at], h)
 			}
 			c.grades = append(c.grades, gradeColumn{at: i})
 		case hasWord(h, halfWords) && c.half < 0:
@@ -161,23 +118,23 @@ func findColumns(header record) (columns, error) {
 		}
 	}
 	if len(c.grades) == 0 {
-		return c, fmt.Errorf("row %d: no column is headed stage, there are %q; rename the one that holds the stages", header.line, header.fields)
+		return c, fmt.Errorf("row %d: no column is headed stage, there are %q; rename the one that holds the stages", header.Line, header.Cells)
 	}
 	return c, nil
 }
 
 // findGraders takes the columns beside that of the halves for one a grader.
-func (c *columns) findGraders(header record, others []int) error {
+func (c *columns) findGraders(header table.Row, others []int) error {
 	for _, i := range others {
-		by := strings.TrimSpace(header.fields[i])
+		by := strings.TrimSpace(header.Cells[i])
 		if by == "" {
 			continue // as a sheet leaves beside a table
 		}
 		if err := calibrate.ValidateInitials(by); err != nil {
-			return fmt.Errorf("row %d: no column is headed stage, and %q heads none of a grader: %w", header.line, by, err)
+			return fmt.Errorf("row %d: no column is headed stage, and %q heads none of a grader: %w", header.Line, by, err)
 		}
 		if slices.ContainsFunc(c.grades, func(g gradeColumn) bool { return g.by == by }) {
-			return fmt.Errorf("row %d: two columns are headed %q; add a second reading by one grader on its own, with --again", header.line, by)
+			return fmt.Errorf("row %d: two columns are headed %q; add a second reading by one grader on its own, with --again", header.Line, by)
 		}
 		c.grades = append(c.grades, gradeColumn{i, by})
 	}
@@ -191,14 +148,17 @@ func hasWord(heading string, words []string) bool {
 	})
 }
 
-func (c columns) read(rows []record) ([]Grading, error) {
+func (c columns) read(rows []table.Row) ([]Grading, error) {
 	var t gradeTable
 	for _, row := range rows {
-		if c.half >= 0 && row.blank() {
-			continue // a half that was not graded has its number
+		if row.Blank() {
+			if c.half < 0 { // else a half that was not graded has its number
+				t.next()
+			}
+			continue
 		}
 		if err := c.readRow(row, &t); err != nil {
-			return nil, fmt.Errorf("row %d: %w", row.line, err)
+			return nil, fmt.Errorf("row %d: %w", row.Line, err)
 		}
 	}
 	if t.halves == 0 {
@@ -207,14 +167,14 @@ func (c columns) read(rows []record) ([]Grading, error) {
 	return t.gradings, nil
 }
 
-func (c columns) readRow(row record, t *gradeTable) error {
-	n := len(row.fields)
+func (c columns) readRow(row table.Row, t *gradeTable) error {
+	n := len(row.Cells)
 	for _, g := range c.grades {
 		if g.at >= n {
 			return fmt.Errorf("has %d columns and the stage should be in column %d; fill in the row", n, g.at+1)
 		}
 	}
-	if n > c.width && !(record{fields: row.fields[c.width:]}).blank() {
+	if n > c.width && !(table.Row{Cells: row.Cells[c.width:]}).Blank() {
 		return fmt.Errorf("has %d columns and row 1 has %d; write decimals with a point, or part columns by semicolons", n, c.width)
 	}
 	if err := c.readHalf(row, t); err != nil {
@@ -223,12 +183,12 @@ func (c columns) readRow(row record, t *gradeTable) error {
 	for _, g := range c.grades {
 		by := g.by
 		if c.by >= 0 && c.by < n {
-			by = strings.TrimSpace(row.fields[c.by])
+			by = strings.TrimSpace(row.Cells[c.by])
 		}
 		if err := calibrate.ValidateInitials(by); err != nil {
 			return err
 		}
-		stage, err := parseStage(row.fields[g.at])
+		stage, err := parseStage(row.Cells[g.at])
 		if err != nil {
 			return err
 		}
@@ -241,10 +201,10 @@ func (c columns) readRow(row record, t *gradeTable) error {
 
 // readHalf goes on to the half of the row. Where rows name their grader, several
 // may be of one half.
-func (c columns) readHalf(row record, t *gradeTable) error {
+func (c columns) readHalf(row table.Row, t *gradeTable) error {
 	due := t.halves + 1
 	if c.half >= 0 {
-		number := strings.TrimSpace(row.fields[c.half])
+		number := strings.TrimSpace(row.Cells[c.half])
 		v, err := strconv.Atoi(number)
 		if err == nil && c.by >= 0 && v == t.halves && v > 0 {
 			return nil

@@ -53,8 +53,8 @@ func TestParseStagesFileTellsTheRow(t *testing.T) {
 		"stage\n1\nripe\n":       `row 3: "ripe" is not a stage`,
 		"half,stage\n1,2\n3,4\n": `row 3: half "3" where half 2 is due`,
 		"a,b\n1,2\n":             "no column is headed stage",
-		"half,stage\n\"1,2\n":    "not a CSV file",
-		"\xff\xfe1":              "not plain text",
+		"half,stage\n\"1,2\n":    "a quotation mark",
+		"\xff\xfe1":              "begins as UTF-16",
 		"x,stage\n1\n":           "row 2: has 1 columns",
 		"stage\n\n":              "holds no stages",
 		"half;stage\n":           "holds no stages",
@@ -62,7 +62,7 @@ func TestParseStagesFileTellsTheRow(t *testing.T) {
 		"half,stage\n1,2\n\n2,x\n": `row 4: "x" is not a stage`,
 		// What can be read in two ways is not read in either.
 		"half,stage\n1,2,6\n": "row 2: has 3 columns and row 1 has 2; write decimals with a point",
-		"1,5\n2,5\n3,5\n":     "row 1: has 2 columns and no heading; put half,stage above",
+		"1,5\n2,5\n3,5\n":     "row 1: has 2 columns and no heading; put half and stage above",
 		"1,2,3,4\n":           "row 1: has 4 columns and no heading",
 		"stage,grade\n1,2\n":  `row 1: the columns "stage" and "grade" both look like stages`,
 	} {

@@ -18,7 +18,7 @@ import (
 
 // ReadSheets reads a file of readings. Errors name it and its rows.
 func ReadSheets(name string, file []byte, opt instrument.Options) ([]instrument.Sheet, []note.Note, error) {
-	sheets, remarks, err := instrument.ReadCSV(bytes.NewReader(file), opt)
+	sheets, remarks, err := instrument.ReadSheets(bytes.NewReader(file), opt)
 	var faults *instrument.FileError
 	if errors.As(err, &faults) {
 		return nil, nil, faultsOf(name, faults)
