@@ -1,11 +1,14 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 )
 
@@ -50,17 +53,32 @@ share, and back it up with traystage season backup.
 
 func newSeasonBackupCommand() *cobra.Command {
 	var f seasonFlags
+	var into string
+	var keep int
 	cmd := &cobra.Command{
-		Use:   "backup FOLDER",
+		Use:   "backup [FOLDER]",
 		Short: "Copy a season into a new folder",
 		Long: `Backup copies the season as it stands at this moment, while others may work on
 it. The copy is a season like any other: to restore, put it in the place of the
-damaged one. A folder that is there already is never written to.
+damaged one. A folder that is there already is never written to. With --into copies
+are named by their day, and --keep removes the oldest of them.
 ` + exitStatus,
-		Example: `  traystage season backup larkfield-copy --season larkfield-2026`,
-		Args:    oneArgument("a new folder for the copy"),
+		Example: `  traystage season backup larkfield-copy --season larkfield-2026
+  traystage season backup --into backups --keep 30 --season larkfield-2026`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if (into == "") != (len(args) == 1) {
+				return fault.Usagef("%s takes a new folder for the copy, or a folder of copies with --into", cmd.CommandPath())
+			}
+			if keep < 0 || keep > 0 && into == "" {
+				return fault.Usagef("--keep goes with --into, and is the number of copies to keep")
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
+				if into != "" {
+					return runBackupInto(cmd.Context(), b, into, keep, cmd.OutOrStdout())
+				}
 				made, damage := b.Backup(cmd.Context(), args[0])
 				if !made {
 					return damage
@@ -71,7 +89,22 @@ damaged one. A folder that is there already is never written to.
 		},
 	}
 	f.addSeason(cmd.Flags())
+	cmd.Flags().StringVar(&into, "into", "", "a `FOLDER` of copies, each named by its day")
+	cmd.Flags().IntVar(&keep, "keep", 0, "with --into, the `NUMBER` of copies to keep; all when not given")
 	return cmd
+}
+
+func runBackupInto(ctx context.Context, b *workbench.Bench, into string, keep int, stdout io.Writer) error {
+	made, damage := b.BackupInto(ctx, into, keep)
+	if made.Folder == "" {
+		return damage
+	}
+	_, err := fmt.Fprintf(stdout, "A copy of the season is in %s.\n", made.Folder)
+	for _, old := range made.Removed {
+		_, more := fmt.Fprintf(stdout, "Removed: %s\n", old)
+		err = errors.Join(err, more)
+	}
+	return errors.Join(err, damage)
 }
 
 func newSeasonCheckCommand() *cobra.Command {

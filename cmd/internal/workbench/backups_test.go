@@ -1,0 +1,55 @@
+package workbench
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+)
+
+func TestBackupInto(t *testing.T) {
+	ctx := t.Context()
+	dir, copies := filepath.Join(t.TempDir(), "larkfield"), filepath.Join(t.TempDir(), "copies")
+	if err := NewSeason(ctx, dir, "hm", "Larkfield"); err != nil {
+		t.Fatal(err)
+	}
+	b, err := Open(ctx, Config{Season: dir, Program: "test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	// What only looks like a copy of this season is not removed.
+	others := []string{"larkfield.2026-01-01", "orchard.2026-01-01", "larkfield.old"}
+	for _, o := range others {
+		if err := os.MkdirAll(filepath.Join(copies, o), 0o777); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for day := 1; day <= 4; day++ {
+		b.Now = func() time.Time { return time.Date(2026, 9, day, 2, 30, 0, 0, time.UTC) }
+		if _, err := b.BackupInto(ctx, copies, 2); err != nil {
+			t.Fatal(err)
+		}
+	}
+	again, err := b.BackupInto(ctx, copies, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := filepath.Join(copies, "larkfield.2026-09-04-02"); again.Folder != want {
+		t.Errorf("the second copy of a day is %s, want %s", again.Folder, want)
+	}
+	entries, err := os.ReadDir(copies)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, e := range entries {
+		got = append(got, e.Name())
+	}
+	want := append(slices.Clone(others), "larkfield.2026-09-04", "larkfield.2026-09-04-02")
+	slices.Sort(want)
+	if !slices.Equal(got, want) {
+		t.Errorf("kept %q, want %q", got, want)
+	}
+}
