@@ -93,6 +93,9 @@ func compareDays(a, b time.Time) int {
 // nextSample is the day on which the next sample is due; zero when the block is
 // past and none is needed. A day before today says that it is overdue.
 func (r BlockReport) nextSample(today time.Time) time.Time {
+	if note.Has(r.Warnings, TroubleCode) {
+		return time.Time{} // to be put right first
+	}
 	w := trend.Window{On: today}
 	if r.Window != nil {
 		w = *r.Window

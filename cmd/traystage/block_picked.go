@@ -93,7 +93,7 @@ func stateWords(row workbench.BlockRow) string {
 	case len(row.State.Picks) > 0:
 		return fmt.Sprintf("partly picked %s", lastPick(row).Format(time.DateOnly))
 	}
-	return ""
+	return "–"
 }
 
 func lastPick(row workbench.BlockRow) time.Time { return row.State.Picks[len(row.State.Picks)-1].Day }
