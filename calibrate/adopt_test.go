@@ -51,7 +51,7 @@ func TestAdoptedHalvesDoNotCalibrate(t *testing.T) {
 		t.Errorf("twelve overrides: calibrated %v, %d needed", next.Calibrated(), next.GradedNeeded())
 	}
 	graded := mustGrade(t, next, gradedTray(1, oneToEight, asIs, evenly(oneToEight, 9)...)...)
-	if p := mustFit(t, graded); p.grades == nil || len(p.grades.score) != 9 {
+	if p := mustFit(t, graded); p.grades == nil || len(p.grades.off) != 9 {
 		t.Errorf("nine graded halves beside twelve overrides give %+v", p.grades)
 	}
 }

@@ -80,7 +80,7 @@ func (p *Path) interval(o Observation, x, off float64, at side) (from, to float6
 	d := p.doubtOf(o, off, x, p.floor)
 	from, to = x-d.stained, x+d.clear
 	if p.grades != nil {
-		low, high := p.grades.interval(o, x, p.scale.Step)
+		low, high := p.gradedInterval(o, off, x)
 		if p.grades.near(x, p.scale) {
 			from, to = low, high
 		}
@@ -125,7 +125,7 @@ func (p *Path) callFrom(x, from, to float64) Call {
 	b := p.scale.stageAt(to)
 	i := gapOf(p.x, x)
 	stage := p.scale.stageAt(x)
-	if k := slices.Index(p.x, x); k >= 0 {
+	if k := slices.Index(p.x, x); k >= 0 && p.knots[k].moved == 0 {
 		stage = p.knots[k].stage // to the last digit, also where the stage is no binary fraction
 	}
 	return Call{

@@ -3,6 +3,8 @@ package calibrate
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
@@ -13,30 +15,38 @@ const (
 	fewestGraded = 9
 	// mostFolds bounds the work of leaving photos out.
 	mostFolds = 10
+	// priorLight and priorFreedom are what is believed of the lights of photos before
+	// any is graded: a standard deviation, as a fraction of a half that is half stained, worth so many
+	// photos. An assumption on the wide side: stained fractions of plain trays were off in common by half
+	// as much on all painters' photos.
+	priorLight   = 0.012
+	priorFreedom = 4
 )
 
-// grades is what graded halves tell of the errors of a path's calls.
+// grades is what graded halves tell of the errors of a path's calls. A call errs by
+// what is the half's own and by what all halves of its photo share, and a set knows many
+// halves of few photos. So the two are told apart:
 //
-// The interval is that of cross-conformal prediction, CV+ (R. F. Barber,
-// E. J. Candès, A. Ramdas and R. J. Tibshirani, Predictive Inference with the
-// Jackknife+, 2021), on scores that are divided by each half's doubt (J. Lei and
-// others, Distribution-Free Predictive Inference for Regression, 2018). Folds
-// are photos: a half is judged by a path that knows no half of its tray, so that
-// what one light does to a whole tray is in its score. With one graded photo the
-// path left is that of the plates and the interval is the split conformal one
-// (V. Vovk, A. Gammerman and G. Shafer, Algorithmic Learning in a Random World,
-// 2005), which holds the grade of a new half with a probability of at least
-// 90 %, whatever the distribution, so long as the new half could as well have
-// been one of the graded. With several, about 90 % is held, and in the worst
-// case no less than about 80 %. A tray in a light that no graded tray had could
-// not have been one of them: grade trays in several lights.
+//   - own: each graded half is called by a path that knows no half of its photo; how far it
+//     is then off once the light of its photo is taken away, divided by its doubt, is its
+//     score (J. Lei and others, Distribution-Free Predictive Inference for
+//     Regression, 2018). A new half is off by no more than the ⌈0.9 (n+1)⌉-th smallest of n scores times its
+//     doubt with a probability of 90 %, whatever the distribution
+//     (V. Vovk, A. Gammerman and G. Shafer, Algorithmic Learning in a Random World, 2005).
+//   - light: the lights of the graded photos, each against the path without it, are too few for
+//     a quantile. Theirs is a scaled inverse chi-squared variance on top of a prior, which makes the light
+//     of a new photo a Student t (A. Gelman and others, Bayesian Data Analysis, 2013,
+//     section 2.6).
+//
+// The reaches of both are added in quadrature. A tray unlike all graded ones could not have been
+// one of them: grade trays in several lights.
 type grades struct {
-	folds  []*Path   // each without the halves of some photos
-	fold   []int     // of each half, the path that does not know it
-	score  []float64 // how many times its doubt the half's stage was off
-	off    []float64 // stages by which it was off, called - graded, towards clear
-	photo  []string  // its photo
-	places []float64 // positions of all grades, rising
+	own     float64   // how many times its doubt a half reaches by itself
+	light   float64   // how far the light of a new photo reaches, as a fraction of a half that is half stained
+	freedom float64   // degrees of freedom behind the light
+	common  float64   // standard uncertainty that all stages of a tray share, stages
+	off     []float64 // stages by which each graded half was off, called - graded, towards clear
+	places  []float64 // positions of all grades, rising
 }
 
 // crossed judges each graded half of the set by the path without its photo. It
@@ -48,31 +58,124 @@ func crossed(s Set, p *Path) (*grades, error) {
 	return crossOver(s, p)
 }
 
+// leftOut is a graded half called by a path that does not know its photo.
+type leftOut struct {
+	photo string
+	off   float64 // called - graded, stages towards clear
+	doubt widths
+	swing float64 // see witness
+}
+
 // crossOver does so however few there are.
 func crossOver(s Set, p *Path) (*grades, error) {
+	halves, err := leaveOut(s)
+	if err != nil {
+		return nil, err
+	}
 	g := &grades{}
+	for i, h := range s.sampled() {
+		g.off = append(g.off, halves[i].off)
+		g.places = append(g.places, p.scale.position(h.Stage()))
+	}
+	slices.Sort(g.places)
+	trays := traysOf(halves, p.scale)
+	g.reach(halves, trays)
+	g.share(halves, trays)
+	return g, nil
+}
+
+// leaveOut calls each sampled half of the set by the path without its photo, or
+// without its tenth of the photos where there are more than ten.
+func leaveOut(s Set) ([]leftOut, error) {
 	photos := photosOf(s.sampled())
 	n := min(len(photos), mostFolds)
 	foldOf := func(h Graded) int { return slices.Index(photos, h.Photo) % n } // -1 of a photo without sampled halves
+	var folds []*Path
 	for k := range n {
 		kept := slices.DeleteFunc(slices.Clone(s.Graded), func(h Graded) bool { return foldOf(h) == k })
 		path, err := fitHalves(s, kept)
 		if err != nil {
 			return nil, err
 		}
-		g.folds = append(g.folds, path)
+		folds = append(folds, path)
 	}
+	var out []leftOut
 	for _, h := range s.sampled() {
-		k, at := foldOf(h), p.scale.position(h.Stage())
-		x, d := g.folds[k].doubted(h.Seen)
-		g.fold = append(g.fold, k)
-		g.off = append(g.off, x-at)
-		g.score = append(g.score, math.Max((x-at)/d.stained, (at-x)/d.clear))
-		g.photo = append(g.photo, h.Photo)
-		g.places = append(g.places, at)
+		path := folds[foldOf(h)]
+		x, doubt := path.doubted(h.Seen)
+		out = append(out, leftOut{h.Photo, x - s.Scale.position(h.Stage()), doubt, path.swingAt(x).swing})
 	}
-	slices.Sort(g.places)
-	return g, nil
+	return out, nil
+}
+
+// tray is what the halves of one left out photo have in common.
+type tray struct {
+	photo string
+	off   float64 // median of called - graded
+	light float64 // median of the lights that its halves tell; 0 where none tells
+	tells bool
+}
+
+// traysOf are the photos of left out halves, in their order.
+func traysOf(halves []leftOut, scale Scale) []tray {
+	var out []tray
+	for i, h := range halves {
+		if slices.ContainsFunc(halves[:i], func(o leftOut) bool { return o.photo == h.photo }) {
+			continue
+		}
+		var off, lights []float64
+		for _, o := range halves[i:] {
+			if o.photo != h.photo {
+				continue
+			}
+			off = append(off, o.off)
+			if o.swing > leastSwing*scale.Span() {
+				lights = append(lights, -o.off/o.swing)
+			}
+		}
+		t := tray{photo: h.photo, off: median(off), tells: len(lights) > 0}
+		if t.tells {
+			t.light = median(lights)
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// reach finds how far a half reaches by itself and by the light of its photo.
+func (g *grades) reach(halves []leftOut, trays []tray) {
+	var scores []float64
+	for _, h := range halves {
+		light := trays[slices.IndexFunc(trays, func(t tray) bool { return t.photo == h.photo })].light
+		own := h.off + h.swing*light
+		scores = append(scores, math.Max(own/h.doubt.stained, -own/h.doubt.clear))
+	}
+	slices.Sort(scores)
+	g.own = scores[min(conformalRank(len(scores)), len(scores))-1]
+	squares, n := priorFreedom*sq(priorLight), float64(priorFreedom)
+	for _, t := range trays {
+		if t.tells {
+			squares += sq(t.light)
+			n++
+		}
+	}
+	g.light = distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n}.Quantile(1-miss/2) * math.Sqrt(squares/n)
+}
+
+// share finds the error that halves of a tray have in common: that of the trays' medians
+// of called - graded, about 0, on top of what is believed of lights where the graded
+// halves lie.
+func (g *grades) share(halves []leftOut, trays []tray) {
+	swings := 0.0
+	for _, h := range halves {
+		swings += sq(h.swing) / float64(len(halves))
+	}
+	squares := priorFreedom * sq(priorLight) * swings
+	for _, t := range trays {
+		squares += sq(t.off)
+	}
+	g.common = math.Sqrt(squares / (priorFreedom + float64(len(trays))))
+	g.freedom = priorFreedom + float64(len(trays))
 }
 
 // photosOf lists the photos of graded halves in order.
@@ -86,30 +189,21 @@ func photosOf(halves []Graded) []string {
 	return out
 }
 
-// doubted is where on the path a half lies and its doubt there.
+// doubted is where on the path a half lies and its own doubt there.
 func (p *Path) doubted(o Observation) (x float64, d widths) {
 	pattern, _ := p.patternSeen(o)
 	x, off, _ := p.place(o, pattern)
 	return x, p.doubtOf(o, off, x, baseShare*p.scale.Span())
 }
 
-// interval is that of a half called at x: it holds x, with a probability of
-// about 90 % the stage that graders would give, and is no finer than they write.
-func (g *grades) interval(o Observation, x, step float64) (from, to float64) {
-	n := len(g.score)
-	lows, highs := make([]float64, n), make([]float64, n)
-	at, doubt := make([]float64, len(g.folds)), make([]widths, len(g.folds))
-	for k, path := range g.folds {
-		at[k], doubt[k] = path.doubted(o)
-	}
-	for i, k := range g.fold {
-		lows[i] = at[k] - g.score[i]*doubt[k].stained
-		highs[i] = at[k] + g.score[i]*doubt[k].clear
-	}
-	slices.Sort(lows)
-	slices.Sort(highs)
-	k := conformalRank(n)
-	return math.Min(x-step/2, lows[n-k]), math.Max(x+step/2, highs[k-1])
+// gradedInterval is that of a half called at x by a path with grades: it holds x, with
+// a probability of about 90 % the stage that graders would give, and is no finer than
+// they write.
+func (p *Path) gradedInterval(o Observation, off, x float64) (from, to float64) {
+	d := p.doubtOf(o, off, x, baseShare*p.scale.Span())
+	light := p.grades.light * p.swingAt(x).swing
+	less, more := math.Hypot(p.grades.own*d.stained, light), math.Hypot(p.grades.own*d.clear, light)
+	return x - math.Max(p.scale.Step/2, less), x + math.Max(p.scale.Step/2, more)
 }
 
 // conformalRank is which of n scores in rising order a new one exceeds with
@@ -131,41 +225,12 @@ func (g *grades) near(x float64, scale Scale) bool {
 }
 
 // CommonError is the error that all stages of one tray share: its standard
-// uncertainty in stages and the degrees of freedom behind it. It is that of the
-// trays' medians of called - graded, each called by a path that does not know
-// the tray, about 0: the path goes through their middle. ok is false for a set
+// uncertainty in stages and the degrees of freedom behind it. ok is false for a set
 // that is not calibrated. The counterpart without graded halves is
 // scoring.Uncalibrated.
 func (p *Path) CommonError() (standard, freedom float64, ok bool) {
 	if p.grades == nil {
 		return 0, 0, false
 	}
-	trays := p.grades.trayErrors()
-	sum := 0.0
-	for _, e := range trays {
-		sum += e * e
-	}
-	n := float64(len(trays))
-	return math.Sqrt(sum / n), n, true
-}
-
-// trayErrors are the medians of called - graded of each graded photo, in stages
-// towards clear.
-func (g *grades) trayErrors() []float64 {
-	var out []float64
-	var done []string
-	for _, photo := range g.photo {
-		if slices.Contains(done, photo) {
-			continue
-		}
-		done = append(done, photo)
-		var off []float64
-		for i, other := range g.photo {
-			if other == photo {
-				off = append(off, g.off[i])
-			}
-		}
-		out = append(out, median(off))
-	}
-	return out
+	return p.grades.common, p.grades.freedom, true
 }

@@ -124,14 +124,30 @@ func TestIntervalAdaptsToThePhoto(t *testing.T) {
 	}
 }
 
-// Three trays whose medians lie 0.07 f(1-f)-wise apart: the common error is
-// their root mean square, with one degree of freedom each.
+// Two trays whose medians are 0.2 and -0.1 off, on top of a prior worth four of
+// 0.012 times the 5 stages that a unit of light moves a half.
 func TestCommonError(t *testing.T) {
-	g := grades{photo: []string{"a", "a", "a", "b", "b", "b"}, off: []float64{0.1, 0.3, 0.2, -0.1, 5, -0.1}}
-	p := &Path{grades: &g}
-	standard, freedom, ok := p.CommonError()
-	if want := math.Sqrt((0.2*0.2 + 0.1*0.1) / 2); !ok || freedom != 2 || math.Abs(standard-want) > tiny {
-		t.Errorf("%g with %g degrees of freedom, %v; want %g with 2", standard, freedom, ok, want)
+	var halves []leftOut
+	for i, off := range []float64{0.1, 0.3, 0.2, -0.1, 5, -0.1} {
+		halves = append(halves, leftOut{photo: photoHash(i / 3), off: off, swing: 5, doubt: widths{1, 1}})
+	}
+	trays := traysOf(halves, oneToEight)
+	var g grades
+	g.reach(halves, trays)
+	g.share(halves, trays)
+	standard, freedom, ok := (&Path{grades: &g}).CommonError()
+	if want := math.Sqrt((4*sq(0.06) + 0.2*0.2 + 0.1*0.1) / 6); !ok || freedom != 6 || math.Abs(standard-want) > tiny {
+		t.Errorf("%g with %g degrees of freedom, %v; want %g with 6", standard, freedom, ok, want)
+	}
+	// The lights are -0.04 and 0.02: of 1.943, the 95th percentile of Student's t with 6 degrees
+	// of freedom (any table), times the root of (4 x 0.012² + 0.04² + 0.02²) / 6.
+	if want := 1.943 * math.Sqrt((4*sq(0.012)+sq(0.04)+sq(0.02))/6); math.Abs(g.light-want) > 1e-5 {
+		t.Errorf("the light of a new photo reaches %.5f, want %.5f", g.light, want)
+	}
+	// Once the light is taken away, the fifth half is 5.1 off: six scores have no rank of 90 %, so that the
+	// largest stands.
+	if math.Abs(g.own-5.1) > tiny {
+		t.Errorf("a half reaches %g times its doubt by itself, want 5.1", g.own)
 	}
 }
 

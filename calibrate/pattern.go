@@ -108,4 +108,4 @@ func (p *Path) reading(j int, x float64) float64 { return p.pattern[j].at(x) + p
 
 // usualOff is the distance that halves of one total have from each other: each
 // of n readings adds weight times scatter² / weight.
-func (p *Path) usualOff() float64 { return p.scatter * math.Sqrt(float64(len(p.pattern))) }
+func (p *Path) usualOff() float64 { return patternScatter * math.Sqrt(float64(len(p.pattern))) }
