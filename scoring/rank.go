@@ -148,7 +148,7 @@ func (r BlockReport) changes() []note.Note {
 			}
 		}
 	}
-	out = append(out, closeMoved(r.Before.Window, r.Window))
+	out = append(out, r.forecastMoved()...)
 	was, is := r.Before.Verdict.Markets(), r.Verdict.Markets()
 	if lost := without(was, is); len(lost) > 0 {
 		out = append(out, note.New("change.lost", note.Names("markets", lost)))
@@ -157,15 +157,6 @@ func (r BlockReport) changes() []note.Note {
 		out = append(out, note.New("change.won", note.Names("markets", won)))
 	}
 	return note.Once(out...)
-}
-
-// closeMoved tells how the forecast of the window's close has moved.
-func closeMoved(before, now *trend.Window) note.Note {
-	if before == nil || now == nil || before.Closes.Day.IsZero() || now.Closes.Day.IsZero() ||
-		daysBetween(before.Closes.Day, now.Closes.Day) == 0 {
-		return note.Note{}
-	}
-	return note.New("change.close", note.Day("now", now.Closes.Day), note.Day("before", before.Closes.Day))
 }
 
 // moved tells how a mean has moved in so many days.

@@ -2,6 +2,7 @@ package scoring
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 )
@@ -101,5 +102,21 @@ func TestNextSample(t *testing.T) {
 	}
 	if got := standing("new", NoVerdict, false, time.Time{}).nextSample(picked); !got.Equal(picked) {
 		t.Errorf("without a sample or harvest: %s", got)
+	}
+}
+
+// What moved a forecast is the last sample against what was expected of it.
+func TestProspectTellsWhatMovedTheForecast(t *testing.T) {
+	samples := ripening(t, 1, 4, 8)
+	samples[2] = sampleOf(samples[2].Picked, fruits{stages: alike(5.2), firmness: alike(19.2)})
+	p := Rank([]BlockReport{onDay(t, "mid CA", 8, samples)}, samples[2].Picked).Blocks[0]
+	all := allSaid(p.Changes)
+	for _, want := range []string{"now expected to close on", "stage read 5.2 where "} {
+		if !strings.Contains(all, want) {
+			t.Errorf("%q does not say %q", all, want)
+		}
+	}
+	if strings.Contains(all, "firmness read") {
+		t.Errorf("the smaller surprise is told as well: %q", all)
 	}
 }
