@@ -18,7 +18,10 @@ type Options struct {
 	Brief   bool            // for an outlook: no Looks, and trends only through what standards ask for
 	// Usual is a usual rate of the stage that its trend leans on, marked where it
 	// is used; nil for none, so that the samples stand alone.
-	Usual   *trend.Prior
+	Usual *trend.Prior
+	// Rates are a grower's own usual rates, used likewise; none so that the samples
+	// stand alone.
+	Rates   []UsualRate
 	Program string // name and version, kept in the report
 }
 
@@ -52,7 +55,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 		}
 	}
 	r.describe(all[len(all)-1])
-	now := follow(all, opt.Today, block.Variety, opt.Usual)
+	now := follow(all, opt.Today, block.Variety, Leaning{opt.Usual, opt.Rates})
 	r.Verdict, r.Window = now.decide(block, standards, true)
 	r.Verdict.late(r.Window)
 	r.Now, r.NowSure = r.Verdict.State, r.Verdict.Sure
@@ -61,7 +64,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	}
 	r.Season = now.series(r.Verdict, opt.Brief)
 	if len(all) > 1 {
-		r.Before = standingOf(all[:len(all)-1], block, standards, opt.Usual)
+		r.Before = standingOf(all[:len(all)-1], block, standards, Leaning{opt.Usual, opt.Rates})
 	}
 	r.Checks = checksUpTo(checks, all[len(all)-1].sample.tested())
 	r.Warnings = r.warnings(all)
@@ -82,7 +85,7 @@ func Troubled(block Block, why error, opt Options) BlockReport {
 }
 
 // standingOf is how the block stood on the day of the last of these samples.
-func standingOf(season []evidence, block Block, standards []Standard, usual *trend.Prior) *Standing {
+func standingOf(season []evidence, block Block, standards []Standard, usual Leaning) *Standing {
 	e := season[len(season)-1]
 	then := follow(season, e.sample.Picked, block.Variety, usual)
 	s := Standing{Day: e.sample.Picked, Scale: e.scale, Stage: e.stage, Statistics: e.statistics()}

@@ -19,7 +19,7 @@ type following struct {
 	on      time.Time  // the beginning of this day is the moment
 	scale   calibrate.Scale
 	unit    instrument.Unit // of firmness
-	usual   *trend.Prior    // rate of the stage that its trend leans on; nil for none
+	usual   Leaning
 	variety string
 	kept    map[subject]*followed
 }
@@ -42,7 +42,7 @@ type followed struct {
 func (f *followed) last() DayMean { return f.Points[len(f.Points)-1] }
 
 // follow takes a season of one variety up.
-func follow(season []evidence, on time.Time, variety string, usual *trend.Prior) *following {
+func follow(season []evidence, on time.Time, variety string, usual Leaning) *following {
 	f := &following{season: season, on: on, variety: variety, usual: usual, kept: map[subject]*followed{}}
 	for _, e := range season {
 		if len(e.sample.Trays) > 0 {
@@ -119,9 +119,9 @@ func (q *followed) settle(f *following) {
 	if !ok {
 		return
 	}
-	opt := trend.Options{Common: q.common}
+	opt := trend.Options{Common: q.common, Prior: f.usual.on(f.variety, subject{quantity: q.Quantity, unit: q.Unit})}
 	if q.Quantity == StageOf {
-		opt.Prior, opt.Published = f.usual, publishedRate(f.variety, f.scale)
+		opt.Published = publishedRate(f.variety, f.scale)
 	}
 	samples := q.samples(f.scale)
 	fitted, err := trend.Fit(course, samples, opt)

@@ -5,8 +5,8 @@ import "math"
 // belief is what is held of a quantity before there are samples. Nothing in it
 // was fitted to simulated seasons: paces and their spread are those of published
 // ones, and the rest is the order of size that people who sample know. Figures
-// without a source are common practice; how forecasts do does not hang on them
-// (TestForecastsHold, with half and double of each, in DEVELOPERS.md).
+// without a source are common practice, and forecasts hardly hang on
+// them (DEVELOPERS.md, section 10).
 type belief struct {
 	pace   float64    // usual progress a day
 	spread float64    // standard deviation of the logarithm of a block's pace
@@ -14,7 +14,7 @@ type belief struct {
 	days   []weighted // standard deviations of the error that a day's fruit share, of progress
 	fruit  float64    // usual standard deviation from fruit to fruit, of progress
 	drift  drift
-	nodes  int // over which the pace is summed
+	apart  float64 // of the logarithms of the paces that are summed over
 }
 
 // weighted is a value with the chance that it holds.
@@ -35,14 +35,14 @@ var ofStages = belief{
 	pace: 0.22 / 7, spread: 0.45,
 	links: []weighted{{float64(straight), 0.35}, {float64(logistic), 0.40}, {float64(quickly), 0.25}},
 	days:  []weighted{{0.15 / 7, 0.55}, {0.35 / 7, 0.45}},
-	fruit: 1. / 7, drift: weather, nodes: 7,
+	fruit: 1. / 7, drift: weather, apart: paces,
 }
 
 // line is the belief of what runs in a line: paces as parts of the value a day.
 func line(pace, spread, fruit float64, day float64) belief {
 	return belief{
 		pace: pace, spread: spread, links: []weighted{{float64(straight), 1}},
-		days: []weighted{{day * 0.7, 0.55}, {day * 1.6, 0.45}}, fruit: fruit, drift: weather, nodes: 7,
+		days: []weighted{{day * 0.7, 0.55}, {day * 1.6, 0.45}}, fruit: fruit, drift: weather, apart: paces,
 	}
 }
 
@@ -71,20 +71,24 @@ func (c Course) belief() belief {
 // anywhere is more than a whole course either way.
 const anywhere = 2.0
 
-// reach is how many standard deviations the nodes of the pace span either way.
-const reach = 2.6
+// reach is how many standard deviations the summed paces span either way, paces
+// how far apart they are at the most: half as far moves the day by 0.02 days in the
+// middle of simulated seasons (TestPacesLieNearEnough), since the drift fills what
+// lies between.
+const (
+	reach = 2.6
+	paces = 0.40
+)
 
 // suppositions are all combinations, with their weights before the samples. The
 // pace is lognormal.
 func (b belief) suppositions() []supposition {
 	var out []supposition
+	nodes := 2*int(math.Ceil(reach*b.spread/b.apart)) + 1
 	for _, l := range b.links {
 		for _, d := range b.days {
-			for i := range b.nodes {
-				z := 0.0
-				if b.nodes > 1 {
-					z = reach * (2*float64(i)/float64(b.nodes-1) - 1)
-				}
+			for i := range nodes {
+				z := reach * (2*float64(i)/float64(nodes-1) - 1)
 				out = append(out, supposition{
 					link: link(l.value), day: d.value, rate: b.pace * math.Exp(b.spread*z), vague: anywhere,
 					log: math.Log(l.chance*d.chance) - z*z/2,

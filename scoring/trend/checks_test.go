@@ -218,7 +218,7 @@ func TestCrossingAgainstClosedForm(t *testing.T) {
 // 2.3: the reciprocal is lognormal as well; 2.2 for its mean and variance.
 func TestLognormalRate(t *testing.T) {
 	b := line(0.01, 0.4, 0.05, 1e-6)
-	b.drift, b.nodes, b.days = drift{0, 1}, 401, []weighted{{1e-5, 1}}
+	b.drift, b.apart, b.days = drift{0, 1}, 0.005, []weighted{{1e-5, 1}}
 	tr := newTrend(Rising(), b, []Sample{{onDay(0), 12, 1e-4, 0}}, Options{})
 	tr.branchOut(b.suppositions(), tr.read(b), 0)
 	for _, p := range []float64{0.05, 0.5, 0.95} {

@@ -83,3 +83,31 @@ func (t *Trend) rates(x float64) []moment {
 	}
 	return out
 }
+
+// Pace is what the samples tell of the usual rate of this block and year, units a
+// day with the sign of the change, of a stage half way, of an index parts of it;
+// spread is the standard deviation of its logarithm. Nothing is held of it
+// beforehand but its order of size.
+func Pace(course Course, samples []Sample, opt Options) (rate, spread float64, err error) {
+	if err := check(course, samples, opt); err != nil {
+		return 0, 0, err
+	}
+	if oneDay(samples) {
+		return 0, 0, ErrNoTrend
+	}
+	b := course.belief()
+	b.spread = 1.2
+	opt.Prior, opt.Published = nil, nil
+	t := fit(course, b, samples, opt)
+	mean, square := 0.0, 0.0
+	for _, one := range t.branches {
+		l := math.Log(one.rate)
+		mean += one.weight * l
+		square += one.weight * l * l
+	}
+	rate = math.Copysign(math.Exp(mean), t.measure.unit)
+	if course.kind != index {
+		rate *= math.Abs(t.measure.unit)
+	}
+	return rate, math.Sqrt(max(square-mean*mean, paces*paces/12)), nil
+}

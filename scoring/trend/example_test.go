@@ -49,6 +49,6 @@ func Example() {
 	// 0.2 stages a day
 	// not open yet
 	// opens with the stage on 19 Sep (16 Sep to 25 Sep)
-	// closes with the stage on 25 Sep (19 Sep to 2 Oct)
+	// closes with the firmness on 24 Sep (19 Sep to 2 Oct)
 	// next sample 18 Sep
 }

@@ -196,3 +196,24 @@ func TestForecastsOfLinesHold(t *testing.T) {
 		}
 	}
 }
+
+// The paces that are summed over lie near enough to each other: half as far moves
+// the day by less than a fifth of a day in the middle of simulated seasons.
+func TestPacesLieNearEnough(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(judging, 78))
+	fine := ofStages
+	fine.apart = paces / 2
+	var moved []float64
+	for range 120 {
+		one := shapes[r.IntN(len(shapes))].newSeason(r)
+		a := mustFit(t, Stage(oneToEight), one.samples, Options{Common: one.common}).forecast(one.target)
+		b := fit(Stage(oneToEight), fine, one.samples, Options{Common: one.common}).forecast(one.target)
+		moved = append(moved, math.Abs(a.Day.Sub(b.Day).Hours()/24))
+	}
+	slices.Sort(moved)
+	if m := moved[len(moved)/2]; m > 0.2 {
+		t.Errorf("the day moves by %.2f days in the median", m)
+	}
+	t.Logf("median %.3f, nine in ten %.3f days", moved[60], moved[108])
+}
