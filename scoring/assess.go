@@ -19,9 +19,10 @@ type Options struct {
 	// Usual is a usual rate of the stage that its trend leans on, marked where it
 	// is used; nil for none, so that the samples stand alone.
 	Usual *trend.Prior
-	// Rates are a grower's own usual rates, used likewise; none so that the samples
-	// stand alone.
+	// Rates are a grower's own usual rates; trends lean on them, marked, where Lean
+	// says so.
 	Rates   []UsualRate
+	Lean    bool
 	Program string // name and version, kept in the report
 }
 
@@ -55,7 +56,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 		}
 	}
 	r.describe(all[len(all)-1])
-	now := follow(all, opt.Today, block.Variety, Leaning{opt.Usual, opt.Rates})
+	now := follow(all, opt.Today, block.Variety, opt.leaning())
 	r.Verdict, r.Window = now.decide(block, standards, true)
 	r.Verdict.late(r.Window)
 	r.Now, r.NowSure = r.Verdict.State, r.Verdict.Sure
@@ -64,7 +65,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	}
 	r.Season = now.series(r.Verdict, opt.Brief)
 	if len(all) > 1 {
-		r.Before = standingOf(all[:len(all)-1], block, standards, Leaning{opt.Usual, opt.Rates})
+		r.Before = standingOf(all[:len(all)-1], block, standards, opt.leaning())
 	}
 	r.Checks = checksUpTo(checks, all[len(all)-1].sample.tested())
 	r.Warnings = r.warnings(all)
@@ -92,6 +93,14 @@ func standingOf(season []evidence, block Block, standards []Standard, usual Lean
 	s.Verdict, s.Window = then.decide(block, standards, true)
 	s.Season = then.series(s.Verdict, true)
 	return &s
+}
+
+// leaning is what rates trends lean on.
+func (o Options) leaning() Leaning {
+	if !o.Lean {
+		return Leaning{Stage: o.Usual}
+	}
+	return Leaning{o.Usual, o.Rates}
 }
 
 // describe fills in what one sample says.

@@ -59,7 +59,7 @@ func TestLearnRates(t *testing.T) {
 	}
 	// Used when asked, and marked.
 	samples := ripening(t, 8)
-	opt := Options{Today: samples[0].Picked, Rates: again}
+	opt := Options{Today: samples[0].Picked, Rates: again, Lean: true}
 	rep, err := Assess(Block{Name: "North", Variety: "Gala", Market: "long CA"}, samples, shipped(t), nil, opt)
 	if err != nil {
 		t.Fatal(err)

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"traystage/scoring/instrument"
+	"traystage/scoring/table"
 )
 
 // rateColumns head a table of usual rates.
@@ -31,32 +32,28 @@ func RatesTable(rates []UsualRate) []byte {
 	return out.Bytes()
 }
 
-// ReadRates reads a table of usual rates: CSV under the headings variety,
-// quantity, unit, per day, spread, blocks, seasons. name is told in errors, with
-// the line.
+// ReadRates reads a table of usual rates under the headings variety, quantity,
+// unit, per day, spread, blocks, seasons. name is told in errors, with the line.
 func ReadRates(r io.Reader, name string) ([]UsualRate, error) {
-	table := csv.NewReader(io.LimitReader(r, largestTable))
-	table.FieldsPerRecord = len(rateColumns)
-	head, err := table.Read()
-	if err != nil || !slices.Equal(head, rateColumns) {
+	read, err := table.Read(r)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	if len(read.Rows) == 0 || !slices.Equal(read.Rows[0].Cells, rateColumns) {
 		return nil, fmt.Errorf("%s: not a table of usual rates; its first line is %q", name, strings.Join(rateColumns, ","))
 	}
 	var out []UsualRate
-	for {
-		record, err := table.Read()
-		if err == io.EOF {
-			return out, nil
+	for _, row := range read.Rows[1:] {
+		if len(row.Cells) != len(rateColumns) {
+			return nil, fmt.Errorf("%s:%d: %d cells where there are %d headings", name, row.Line, len(row.Cells), len(rateColumns))
 		}
-		line, _ := table.FieldPos(0)
+		rate, err := readRate(row.Cells)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		rate, err := readRate(record)
-		if err != nil {
-			return nil, fmt.Errorf("%s:%d: %w", name, line, err)
+			return nil, fmt.Errorf("%s:%d: %w", name, row.Line, err)
 		}
 		out = append(out, rate)
 	}
+	return out, nil
 }
 
 func readRate(record []string) (UsualRate, error) {

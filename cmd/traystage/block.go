@@ -20,7 +20,7 @@ func newBlockCommand() *cobra.Command {
 		Args:  noArguments,
 		RunE:  func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newBlockAddCommand(), newBlockChangeCommand(), newBlockListCommand(), newBlockPickedCommand(), newBlockRetireCommand())
+	cmd.AddCommand(newBlockAddCommand(), newBlockChangeCommand(), newBlockListCommand(), newBlockBloomCommand(), newBlockPickedCommand(), newBlockRetireCommand())
 	return cmd
 }
 

@@ -97,11 +97,21 @@ var before = map[string]string{
 	"review undo":      `traystage confirm "Brook 5" 7 --by hm --season larkfield-2026`,
 	"readings strike":  enterTwice,
 	"readings move":    enterTwice,
+	"rates learn":      closedYears, // which season compare finds as well
 	"readings checked": `traystage readings checked penetrometer --weight "10 lbf" --shown "10.1 lbf" --by hm --season larkfield-2026`,
 }
 
 const enterTwice = `traystage readings add "Brook 5" readings.csv --compensated --by hm --season larkfield-2026
 traystage readings add "Brook 5" --fruit 3 --brix 12.1 --compensated --by hm --season larkfield-2026`
+
+// closedYears are seasons that are over.
+const closedYears = `traystage season new larkfield-2024 --by hm
+traystage block add "Brook 5" --variety Gala --market "long CA" --by hm --season larkfield-2024
+traystage score tray.jpg --block "Brook 5" --picked 2024-09-14 --anyway "another year" --by hm --season larkfield-2024
+traystage score chart.jpg --block "Brook 5" --picked 2024-09-07 --anyway "another year" --by hm --season larkfield-2024
+traystage season new larkfield-2025 --by hm
+traystage block add "Brook 5" --variety Gala --market "long CA" --by hm --season larkfield-2025
+traystage score tray.jpg --block "Brook 5" --picked 2025-09-14 --anyway "another year" --by hm --season larkfield-2025`
 
 // Every example of the help can be carried out as it stands. What makes a season is
 // done first; each of the other commands finds the season as that left it.

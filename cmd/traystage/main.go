@@ -76,7 +76,7 @@ reference set, how sure that is, and the mean of the block.
 	root.AddCommand(newScoreCommand(), newRefsCommand(),
 		newSeasonCommand(), newBlockCommand(), newTrayCommand(), newSampleCommand(), newReadingsCommand(),
 		newConfirmCommand(), newOverrideCommand(), newReviewCommand(), newHistoryCommand(),
-		newStandardsCommand(), newReportCommand(), newOutlookCommand(), newPlanCommand(),
+		newStandardsCommand(), newRatesCommand(), newReportCommand(), newOutlookCommand(), newPlanCommand(),
 		newDeskCommand(), newDemoCommand(), newVersionCommand())
 	root.InitDefaultHelpCmd()
 	return root

@@ -31,6 +31,7 @@ type outFlags struct {
 
 	rate, rateSD float64
 	rateFrom     string
+	lean         bool
 }
 
 func (f *outFlags) add(cmd *cobra.Command) {
@@ -41,6 +42,7 @@ func (f *outFlags) add(cmd *cobra.Command) {
 	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
 	fl.Float64Var(&f.rate, "rate", 0, "a usual rate of the variety in mid scale, stages a day, that trends lean on; none when not given")
 	fl.Float64Var(&f.rateSD, "rate-sd", 0.06, "how far the rate of one block and year strays from it (standard deviation)")
+	fl.BoolVar(&f.lean, "usual", false, "let trends lean on your own usual rates, as traystage rates learn found them; the report marks it")
 	fl.StringVar(&f.rateFrom, "rate-from", "a rate given by hand", "where --rate is from, for the report")
 }
 
@@ -61,6 +63,7 @@ func (f outFlags) options(s seasonFlags) (opt scoring.Options, err error) {
 	if opt.Unit, err = f.shownIn(); err != nil {
 		return opt, err
 	}
+	opt.Lean = f.lean
 	opt.Usual, err = f.usual()
 	return opt, err
 }

@@ -23,7 +23,7 @@ correction is a new entry, and the last one counts.
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	cmd.AddCommand(newSeasonNewCommand(), newSeasonSetCommand(), newSeasonBackupCommand(), newSeasonCheckCommand())
+	cmd.AddCommand(newSeasonNewCommand(), newSeasonSetCommand(), newSeasonBackupCommand(), newSeasonCheckCommand(), newSeasonCompareCommand())
 	return cmd
 }
 

@@ -33,6 +33,11 @@ func (b *Bench) assessor(ctx context.Context, opt scoring.Options) (a assessor, 
 	if a.checks, err = b.Season.Checks(ctx); err != nil {
 		return a, err
 	}
+	if a.opt.Lean {
+		if a.opt.Rates, err = b.Rates(ctx); err != nil {
+			return a, err
+		}
+	}
 	a.opt.Orchard, err = b.Orchard(ctx)
 	return a, err
 }
