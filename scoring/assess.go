@@ -54,6 +54,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 		if all[i], err = examine(s, unit, pressed, opt.Wanted); err != nil {
 			return BlockReport{}, err
 		}
+		all[i].checked(checks)
 	}
 	r.describe(all[len(all)-1])
 	now := follow(all, opt.Today, block.Variety, opt.leaning())

@@ -268,6 +268,45 @@ func TestUncertaintyOfVerdict(t *testing.T) {
 	}
 }
 
+// What was read with an instrument that failed its check of the day is not sure and
+// says why, until the instrument is checked again.
+func TestFailedCheck(t *testing.T) {
+	row := Standard{Variety: "Gala", Market: "long CA", Scale: "1-8", Opens: At(3), Closes: At(6), Firmness: Range{From: At(16)}, FirmnessUnit: instrument.PoundForce}
+	on := day(t, "2026-09-14")
+	check := func(day time.Time, shown float64) instrument.Check {
+		return instrument.Check{Instrument: "P1", Kind: instrument.CheckWeight, Day: day, By: "KL", Expected: 10, Shown: shown, Unit: instrument.PoundForce}
+	}
+	even := func(mean float64) []float64 {
+		return []float64{mean - 0.2, mean + 0.2, mean - 0.2, mean + 0.2, mean - 0.2, mean + 0.2, mean - 0.2, mean + 0.2, mean - 0.2, mean + 0.2}
+	}
+	for _, c := range []struct {
+		name    string
+		stage   float64
+		checks  []instrument.Check
+		state   State
+		sure    bool
+		outcome Outcome
+	}{
+		{"passed", 4.5, []instrument.Check{check(on, 10.1)}, Open, true, Met},
+		{"failed", 4.5, []instrument.Check{check(on, 10.6)}, Open, false, Unsure},
+		{"checked again", 4.5, []instrument.Check{check(on.AddDate(0, 0, -1), 10.6), check(on, 10)}, Open, true, Met},
+		{"the stage is far too early all the same", 1.8, []instrument.Check{check(on, 10.6)}, TooEarly, true, Unsure},
+	} {
+		s := sampleOf(on, fruits{stages: even(c.stage), firmness: even(22)})
+		r, err := Assess(Block{Name: s.Block, Variety: "Gala", Market: "long CA"}, []Sample{s}, []Standard{row}, c.checks, Options{Today: on})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := r.Verdict.Criteria[1]
+		if r.Verdict.State != c.state || r.Verdict.Sure != c.sure || f.Outcome != c.outcome {
+			t.Errorf("%s: %s, sure %v, %s; want %s, %v, %s", c.name, r.Verdict.State, r.Verdict.Sure, f.Outcome, c.state, c.sure, c.outcome)
+		}
+		if told := strings.Contains(say(f.Why), "failed its check"); told != (c.outcome == Unsure) {
+			t.Errorf("%s: %s", c.name, say(f.Why))
+		}
+	}
+}
+
 func TestWithoutStandard(t *testing.T) {
 	s := sampleOf(day(t, "2026-09-14"), fruits{stages: alike(4), firmness: alike(17), solid: alike(12)})
 	for _, row := range []struct{ name, variety, market, want string }{

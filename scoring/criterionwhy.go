@@ -23,6 +23,8 @@ func (c Criterion) why() note.Note {
 	}
 	stands = c.dated(stands, d, unit)
 	switch {
+	case !c.doubt.IsZero():
+		return note.New("criterion.failed_check", note.Notes("what", stands), note.Notes("check", c.doubt))
 	case c.Outcome != Unsure:
 		return stands
 	case !c.HasInterval:

@@ -25,6 +25,17 @@ type evidence struct {
 	solids   Statistic
 	red      Statistic
 	ground   []Statistic // one for each scale that was used
+
+	failed map[Quantity]note.Note // instruments that failed their check, by what was read with them
+}
+
+// checked keeps which instruments had failed their last check on the day.
+func (e *evidence) checked(checks []instrument.Check) {
+	press, prism := instrument.Failed(instrument.CheckWeight, e.sample.tested(), checks), instrument.Failed(instrument.ZeroWater, e.sample.tested(), checks)
+	e.failed = map[Quantity]note.Note{FirmnessOf: press, SolidsOf: prism, StreifOf: press}
+	if press.IsZero() {
+		e.failed[StreifOf] = prism
+	}
 }
 
 // examine joins a sample and describes what was found on its fruit; pressed is

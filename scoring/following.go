@@ -36,6 +36,7 @@ type followed struct {
 	Series
 	keeps *trend.Trend   // Series.Trend, or the last value where there is no trend; nil where nothing was read
 	at    trend.Estimate // the mean on the day that is asked about
+	doubt note.Note      // why what was read last is not sure, beside its interval; zero for nothing
 }
 
 // last is what was read last.
@@ -76,6 +77,7 @@ func (f *following) collect(s subject) *followed {
 		if found, n := f.mean(e, s); found.known {
 			out.Points = append(out.Points, found.point(e.sample.Picked, n))
 			out.standards = append(out.standards, found.standard)
+			out.doubt = e.failed[s.quantity]
 			out.common = found.common // that of the last: it is what blurs the days to come
 		}
 	}

@@ -89,6 +89,10 @@ func (t target) judge(f *followed, on time.Time, why note.Note) Criterion {
 	c.Side = t.side(c.Value)
 	c.Margin = t.margin(c.Value)
 	c.settle(on)
+	c.doubt = f.doubt
+	if !c.doubt.IsZero() && (c.Outcome == Met || c.Outcome == Missed) {
+		c.Outcome = Unsure
+	}
 	c.Why = c.why()
 	return c
 }

@@ -46,7 +46,7 @@ func (s Standard) settle(cs []Criterion, on time.Time, days bool) settled {
 		return settled{state: NoVerdict}
 	}
 	out.window, out.state, out.chance = w, stateOf(w.State), w.Chance
-	out.sure = w.Sure && !onlySingles(cs)
+	out.sure = w.Sure && !onlySingles(cs) && !doubtful(cs, out.state)
 	stage := slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.isStage() })
 	switch out.state {
 	case Open, Closing:
@@ -66,6 +66,14 @@ func (s Standard) settle(cs []Criterion, on time.Time, days bool) settled {
 // onlySingles says whether everything that was judged rests on single fruit.
 func onlySingles(cs []Criterion) bool {
 	return !slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && c.HasInterval && !c.target.point() })
+}
+
+// doubtful says whether a state rests on what an instrument showed that had failed its
+// check. What another criterion misses for sure on that side stands without it.
+func doubtful(cs []Criterion, state State) bool {
+	doubted := slices.ContainsFunc(cs, func(c Criterion) bool { return c.Judged && !c.doubt.IsZero() })
+	without := slices.ContainsFunc(cs, func(c Criterion) bool { return c.Outcome == Missed && c.Side == state })
+	return doubted && !without
 }
 
 func stateOf(s trend.State) State {

@@ -53,6 +53,7 @@ type Criterion struct {
 
 	target  target
 	follows *trend.Trend
+	doubt   note.Note // of an instrument that failed its check; zero for none
 }
 
 // Service is how the block stands to one market.

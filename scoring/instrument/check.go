@@ -57,6 +57,18 @@ func (c Check) Passed() bool {
 	return off <= within+1e-9 // 12.1 - 12 is a little more than 0.1 in doubles
 }
 
+// Failed tells of the instruments of a kind that a day's readings were made with which
+// failed their last check up to that day: what they showed is not sure. The zero Note
+// says that none did.
+func Failed(kind CheckKind, day time.Time, checks []Check) note.Note {
+	for _, c := range latestChecks(kind, day, checks) {
+		if !c.Passed() && daysBetween(c.Day, day) <= checkHolds {
+			return c.failure()
+		}
+	}
+	return note.Note{}
+}
+
 // CheckRemarks says what is missing, failed or old among the checks of
 // the instruments that the readings of a day were made with. Only checks made
 // up to that day count, the last of each instrument. Days are those of the
