@@ -21,6 +21,7 @@ func Constants() []Constant {
 		{"least clear", "share of the flesh that shows a level of light", func(m *Model) *float64 { return &m.LeastClear }},
 		{"deepest shade", "how much darker a face may lie than its tray, log10", func(m *Model) *float64 { return &m.DeepestShade }},
 		{"shade share", "share of the flesh that must show the deepest shade", func(m *Model) *float64 { return &m.ShadeShare }},
+		{"shade blue", "how much bluer clear flesh in a shadow on the face may be, log10", func(m *Model) *float64 { return &m.ShadeBlue }},
 		{"alike", "how far the light of faces of one tray strays, log10", func(m *Model) *float64 { return &m.Alike }},
 		{"film", "blueing under a film over that of the tray's stain", func(m *Model) *float64 { return &m.Film }},
 		{"film blue", "how much bluer than other clear flesh a film is, log10", func(m *Model) *float64 { return &m.FilmBlue }},

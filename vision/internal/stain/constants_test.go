@@ -30,7 +30,17 @@ var scenes = sync.OnceValue(func() []drawing {
 	film := func(_, a float64) float64 { return 0.4 * math.Round(a/(2*math.Pi)) }
 	pale := [3]float64{0.62, 0.56, 0.49}
 	blue := [3]float64{1, 0.8, 0.3}
-	bright := [3]float64{0.95, 0.90, 0.45} // bent by the shoulder
+	bright := [3]float64{0.95, 0.90, 0.45}   // bent by the shoulder
+	shadow := func(rho, a float64) float64 { // clear in light and in shade of its colour, and stain
+		switch {
+		case rho > 0.7:
+			return 0.9
+		case a < 2:
+			return 0.28
+		}
+		return 0
+	}
+	grey := [3]float64{1, 0.93, 0.93}
 	tan := [3]float64{1, 1.3, 1.9}
 	return []drawing{
 		drawFaces(lamp{0, 0.1, 0}, sitter{density: ramp}, sitter{density: ramp, flesh: bright}, sitter{density: ramp, light: -0.3}, sitter{density: evenly(0.8)}),
@@ -40,6 +50,7 @@ var scenes = sync.OnceValue(func() []drawing {
 		drawFaces(evenLamp, sitter{density: beyond(0.25, 0.8)}, sitter{density: beyond(0.5, 0.8), light: 0.17}, sitter{density: beyond(0.8, 0.6)}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: yellow}, sitter{density: evenly(0.9), flesh: yellow, stain: blue, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: yellow}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: pale}, sitter{density: evenly(0.9), flesh: pale, stain: black, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: pale}),
+		drawFaces(evenLamp, sitter{density: shadow, stain: grey}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: evenly(0.9)}, sitter{density: evenly(0.7)}),
 	}
 })

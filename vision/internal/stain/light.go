@@ -39,8 +39,35 @@ func (m Model) own(t tray, f Face, ls []level, s []sample) light {
 	if k := m.clearest(t, f, ls); k >= 0 {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
+		l.shade = m.shadeOn(l, ls)
 	}
 	return l
+}
+
+// shadeOn is how much darker, log10, a shadow makes part of a face; 0 where no shadow is seen. It is a second level
+// of the same colour, with a fair share of the flesh and with stain well below both: stain thin enough to be as
+// light as that has no brightness in common, it runs out.
+func (m Model) shadeOn(l light, ls []level) float64 {
+	const apart = 0.3 // log10 that stain is darker than clear flesh in the shade
+	for k, at := range ls {
+		depth, bluer := l.level[0]-at.c[0], at.blue()-l.blue()
+		if depth < m.Alike || at.share < m.ShadeShare || bluer > m.ShadeBlue {
+			continue
+		}
+		if depth > m.DeepestShade {
+			break
+		}
+		stain := 0.0
+		for _, d := range ls[k+1:] {
+			if at.c[0]-d.c[0] > apart {
+				stain += d.share
+			}
+		}
+		if stain > 2*m.LeastClear {
+			return depth
+		}
+	}
+	return 0
 }
 
 // clearest is the level that is the face's clear flesh: the brightest of those as bright as that

@@ -31,6 +31,8 @@ type Model struct {
 	// in sunlight is a third of it. A share of ShadeShare of the flesh must show it, or the limit
 	// comes nearer in proportion: few pixels may be the palest stain.
 	DeepestShade, ShadeShare float64
+	// ShadeBlue is how much bluer than in the light clear flesh in a shadow may be, log10.
+	ShadeBlue float64
 	// Alike is how far the light of faces of one tray strays, log10, beside shade.
 	Alike float64
 	// Film is how much of the blueing of other faces' stain a face must show that is itself
@@ -61,7 +63,7 @@ func Default() Model {
 		Complex: [3]float64{1, 0.86, 0.56}, Iodine: [3]float64{0.04, 0.15, 0.42},
 		RollOff: 0.9, Residue: 0.04,
 		Scatter: 0.12, LeastClear: 0.04,
-		DeepestShade: 0.45, ShadeShare: 0.10, Alike: 0.16,
+		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, Alike: 0.16,
 		Film: 0.4, FilmBlue: 0.1, Reflected: 0.07,
 		MixedShare: 0.62, MixedRim: 1.5, SkinWarm: 0.17, HollowDark: 0.08,
 	}
@@ -79,6 +81,7 @@ type light struct {
 	share          float64    // share of the flesh that is clear flesh to judge by; 0 when taken from elsewhere
 	known          bool       // from clear flesh seen on this face or on the tray
 	doubt          float64    // how far off the level may be, log10
+	shade          float64    // how much darker a shadow makes part of the face, log10; 0 for none
 	blueing        float64    // log10 blue less red for each unit of red density of this face's stain
 }
 

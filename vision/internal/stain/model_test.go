@@ -66,6 +66,29 @@ func (d drawing) off() []float64 {
 	return out
 }
 
+// A shadow falls across a face: straight, in one place, as dark as thin stain and of the colour
+// of the flesh. Its edge may be lost by a pixel, of 90 times 1.27.
+func TestShadowAcrossFace(t *testing.T) {
+	for name, stain := range map[string][3]float64{"blue-black": Default().Complex, "black": black} {
+		d := drawFaces(evenLamp, sitter{density: beyond(0.6, 0.8), stain: stain}, sitter{density: beyond(0.7, 0.8), stain: stain}, sitter{density: beyond(0.5, 0.8), stain: stain})
+		f := d.faces[1]
+		for y := range d.Rows {
+			for x := range d.Cols {
+				dx, dy := float64(x)+0.5-f.X, float64(y)+0.5-f.Y
+				if rho := math.Hypot(dx, dy) / drawnRadius; rho < drawnFlesh && dx+0.3*dy > 15 {
+					c, _ := sitter{stain: stain}.shown(rho, beyond(0.7, 0.8)(rho, 0))
+					d.put(x, y, c, -0.25, 0)
+				}
+			}
+		}
+		for i, off := range d.off() {
+			if off > drawnTolerance {
+				t.Errorf("%s: face %d is %.4f off", name, i+1, off)
+			}
+		}
+	}
+}
+
 // Where the tray shows no clear flesh, the dark and blue of what it shows says so.
 func TestNoClearFlesh(t *testing.T) {
 	for name, tt := range map[string]struct {

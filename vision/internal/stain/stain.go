@@ -133,6 +133,7 @@ func (m Model) judge(q *patch, l light, s separated, threshold float64) ([]verdi
 		}
 	}
 	white := m.reflections(q, s)
+	shaded := q.shaded(s.red, l.shade)
 	verdicts := make([]verdict, len(q.rho))
 	var out Reading
 	var face, flesh, faint, brown, glare float64
@@ -148,6 +149,8 @@ func (m Model) judge(q *patch, l light, s separated, threshold float64) ([]verdi
 		case white[i]:
 			glare++
 			verdicts[i] = m.throughGlare(q, i, l, s, threshold)
+		case shaded != nil && shaded[i]:
+			verdicts[i] = isClear
 		default:
 			verdicts[i] = byLight
 		}
