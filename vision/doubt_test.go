@@ -80,8 +80,8 @@ func TestLeftOpen(t *testing.T) {
 		{"a clear view", 0, 0, 60, 100, 0, 0},
 		{"a rough edge, stained rim", 0, 0.02, 90, 100, 0.04 * 0.55, 0.04 * 0.45},
 		{"a rough edge, clear face", 0, 0.02, 0, 100, 0.04, 0},
-		{"glare", 0.3, 0, 60, 100, 0.03, 0.03},
-		{"both", 0.3, 0.02, 0, 100, 0.05, 0.03},
+		{"glare", 0.3, 0, 60, 100, 0.075, 0.075},
+		{"both", 0.16, 0.015, 0, 100, 0.05, 0.04},
 	} {
 		r := stain.Reading{Glare: tt.glare, Profile: zones.Profile{Zones: []zones.Zone{{Flesh: 100}, {Stained: tt.stained, Flesh: tt.flesh}}}}
 		stained, _ := r.Profile.Stained()

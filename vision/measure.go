@@ -145,7 +145,7 @@ func (h *Half) measured(f locate.Face, r stain.Reading) {
 
 // misreadInGlare is the share of what is seen through glare that may be told wrong.
 // An assumption; on tuning trays errors grow by about as much with glare.
-const misreadInGlare = 0.1
+const misreadInGlare = 0.25
 
 // leftOpen is how much less and more of the flesh may be stained, beside what the
 // threshold leaves open: because of glare, and because the edge of the flesh may
@@ -165,9 +165,9 @@ func leftOpen(f locate.Face, r stain.Reading, stained float64) (less, more float
 // rare: one of 1280 halves of tuning trays is marked, whose outline is good.
 const roughOutline = 0.012
 
-// Halves with more flesh hidden by glare, or more of the face seen through it, have errors of
-// the stained fraction three to four times as large as others on tuning trays.
-const muchHidden, muchGlare = 0.02, 0.20
+// Halves with so much of the face seen through glare, or with some glare that hides so much flesh, have errors of
+// the stained fraction three times as large as others on tuning trays.
+const muchGlare, someGlare, muchHidden = 0.10, 0.03, 0.02
 
 // remarksOn lists what makes the numbers of one half doubtful. The other limits
 // were set by looking at the tuning trays.
@@ -177,7 +177,7 @@ func remarksOn(f locate.Face, r stain.Reading) []note.Note {
 		doubtful bool
 		remark   note.Code
 	}{
-		{r.Profile.Hidden() > muchHidden || r.Glare > muchGlare, RemarkGlare},
+		{r.Glare > muchGlare || r.Glare > someGlare && r.Profile.Hidden() > muchHidden, RemarkGlare},
 		{f.Radius < smallRadius, RemarkSmall},
 		{f.Star < locate.FaintStar, RemarkCore},
 		{f.Roughness > roughOutline, RemarkOutline},

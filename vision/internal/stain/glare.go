@@ -25,6 +25,14 @@ func (m Model) reflections(q *patch, s separated) []bool {
 	return out
 }
 
+// isPale tells flesh that is merely less browned or amber than most of the face's: it is bluer, but by no more than those tint,
+// and hardly brighter. White light over clear flesh, which has a quarter to a half as much blue as red, brightens the red by a third of
+// the blueing or more.
+func (m Model) isPale(red, bluer float32) bool {
+	const bright, gain = 0.1, 0.3
+	return red < bright && -red < gain*bluer && float64(bluer) < m.SkinWarm
+}
+
 // throughGlare tells stain where white light lies over the face: it adds the
 // same to red and blue, so their difference is that of the flesh beneath.
 func (m Model) throughGlare(q *patch, i int, l light, s separated, threshold float64) verdict {

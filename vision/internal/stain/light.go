@@ -121,20 +121,27 @@ func (l *light) settle(s []sample, halfWidth, hold, least float64, rounds int) (
 	fromU, fromV := l.slopeU, l.slopeV
 	for range rounds {
 		var a normal
-		var green, blue float64
+		var green, blue, colour float64
 		for _, p := range s {
-			w := biweight((p.c[0] - l.at(p.u, p.v)) / halfWidth)
+			off := p.c[0] - l.at(p.u, p.v)
+			w := biweight(off / halfWidth)
 			if w == 0 {
 				continue
 			}
 			a.add(p.u, p.v, p.c[0], w)
-			green += w * (p.c[1] - p.c[0])
-			blue += w * (p.c[2] - p.c[0])
+			if off >= 0 { // what is darker may be browned, and has another colour
+				colour += w
+				green += w * (p.c[1] - p.c[0])
+				blue += w * (p.c[2] - p.c[0])
+			}
 		}
 		if weight = a.n; weight < least {
 			break
 		}
-		green, blue = green/a.n, blue/a.n
+		if colour == 0 {
+			break
+		}
+		green, blue = green/colour, blue/colour
 		a.hold(hold, fromU, fromV)
 		l.level[0], l.slopeU, l.slopeV = a.solve()
 		l.level[1], l.level[2] = l.level[0]+green, l.level[0]+blue

@@ -147,8 +147,10 @@ func (m Model) judge(q *patch, l light, s separated, threshold float64) ([]verdi
 			verdicts[i] = mask
 			continue
 		case white[i]:
-			glare++
 			verdicts[i] = m.throughGlare(q, i, l, s, threshold)
+			if !m.isPale(s.red[i], s.bluer[i]) {
+				glare++
+			}
 		case shaded != nil && shaded[i]:
 			verdicts[i] = isClear
 		default:
@@ -161,12 +163,18 @@ func (m Model) judge(q *patch, l light, s separated, threshold float64) ([]verdi
 		if d := float64(s.complex[i]); math.Abs(d-threshold) < threshold/4 {
 			faint++
 		}
-		if s.bluer[i] < -0.06 && s.red[i] > 0.15 {
+		if m.isBrown(s.red[i], s.bluer[i]) {
 			brown++
 		}
 	}
 	out.Glare, out.Browned, out.Faint = glare/math.Max(face, 1), brown/math.Max(flesh, 1), faint/math.Max(flesh, 1)
 	return verdicts, out
+}
+
+// isBrown tells browned flesh: warmer than clear flesh, and darker in the red too, which amber is not.
+func (m Model) isBrown(red, bluer float32) bool {
+	const dark = 0.05
+	return red > dark && float64(bluer) < -m.SkinWarm
 }
 
 // isSkin tells skin, or the side of a half, that the outline took in: near the edge, darker than
