@@ -19,7 +19,8 @@ type Outlook struct {
 // Prospect is one block in an outlook.
 type Prospect struct {
 	Block Block
-	State State // on the day of the outlook
+	Order note.Note // what to do about it, see BlockReport.Order
+	State State     // on the day of the outlook
 	Sure  bool
 
 	// Window is that of its own market, with the intervals of its days; nil without

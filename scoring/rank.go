@@ -38,7 +38,7 @@ func Rank(reports []BlockReport, today time.Time) Outlook {
 // prospect is what an outlook tells of the block.
 func (r BlockReport) prospect(today time.Time) Prospect {
 	p := Prospect{
-		Block: r.Block, State: r.Now, Sure: r.NowSure, Window: r.Window,
+		Block: r.Block, Order: r.Order(), State: r.Now, Sure: r.NowSure, Window: r.Window,
 		Scale: r.Scale, Stage: r.Stage, Serves: r.Verdict.Serves, Warnings: r.Warnings,
 		Changes: r.changes(), Next: r.nextSample(today),
 	}

@@ -13,7 +13,11 @@ func warnings(s Summary, scored []Fruit, ref Reference) []note.Note {
 	if !ref.Calibrated {
 		uncalibrated = note.New("mean.uncalibrated")
 	}
-	return note.Once(fewFruit(s.N), uncalibrated, unscored(s.Unscored), atEnd(scored, ref.Scale), apart(s, scored), tooWide(s))
+	wide := tooWide(s)
+	if wide.Code == setTooWide && !ref.Calibrated {
+		wide = note.Note{} // said already
+	}
+	return note.Once(fewFruit(s.N), uncalibrated, unscored(s.Unscored), atEnd(scored, ref.Scale), apart(s, scored), wide)
 }
 
 func fewFruit(n int) note.Note {
@@ -64,6 +68,9 @@ func apart(s Summary, scored []Fruit) note.Note {
 	return note.Note{}
 }
 
+// setTooWide: the error that all stages share is too wide by itself.
+const setTooWide note.Code = "mean.set_too_wide"
+
 // tooWide says what would make the mean as sure as was asked for.
 func tooWide(s Summary) note.Note {
 	wanted := note.Stage("wanted", s.Wanted)
@@ -71,7 +78,7 @@ func tooWide(s Summary) note.Note {
 	case !s.HasInterval() || s.Needed != 0 && s.Needed <= s.N:
 		return note.Note{}
 	case s.Needed == 0 && s.Common*tQuantile(0.5+Confidence/2, math.Inf(1)) >= s.Wanted:
-		return note.New("mean.set_too_wide", wanted)
+		return note.New(setTooWide, wanted)
 	case s.Needed == 0:
 		return note.New("mean.fruit_too_wide", wanted)
 	}

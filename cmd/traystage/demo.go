@@ -33,7 +33,7 @@ into one folder, the commands given included.
 			}
 			bar := newProgress(cmd.ErrOrStderr(), 0)
 			defer bar.clear()
-			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set}
+			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context(), nil)}
 			return d.Make(cmd.Context(), cmd.OutOrStdout())
 		},
 	}

@@ -7,20 +7,21 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/scoring/words"
 )
 
 // tell prints an error as the program speaks: its name, what is wrong, and what to
 // do where that is a line of its own. Several errors are told one by one.
-func tell(w io.Writer, err error) {
+func tell(w io.Writer, err error, in *words.Catalogue) {
 	if several, ok := err.(interface{ Unwrap() []error }); ok {
 		for _, e := range several.Unwrap() {
-			tell(w, e)
+			tell(w, e, in)
 		}
 		return
 	}
 	var refusal workbench.Refusal
 	if errors.As(err, &refusal) {
-		tellRefusal(w, refusal)
+		tellRefusal(w, refusal, in)
 		return
 	}
 	fmt.Fprintf(w, "traystage: %v\n", err)
@@ -31,11 +32,10 @@ func tell(w io.Writer, err error) {
 }
 
 // tellRefusal prints what looks like a slip, and how to insist.
-func tellRefusal(w io.Writer, r workbench.Refusal) {
-	c := language()
+func tellRefusal(w io.Writer, r workbench.Refusal, in *words.Catalogue) {
 	for _, n := range r.Notes {
-		fmt.Fprintf(w, "traystage: %s: %s", r.About, c.Say(n))
-		if advice := c.Advice(n); advice != "" {
+		fmt.Fprintf(w, "traystage: %s: %s", r.About, in.Say(n))
+		if advice := in.Advice(n); advice != "" {
 			fmt.Fprintf(w, "; %s", advice)
 		}
 		fmt.Fprintln(w)

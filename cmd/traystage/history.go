@@ -13,6 +13,7 @@ import (
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/instrument"
+	"traystage/scoring/words"
 )
 
 func newHistoryCommand() *cobra.Command {
@@ -48,14 +49,14 @@ every review, every reading and its corrections.
 					if err != nil {
 						return err
 					}
-					return tellEvents(cmd.OutOrStdout(), events)
+					return tellEvents(cmd.OutOrStdout(), events, speaking(cmd.Context(), b))
 				}
 				fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 				h, err := b.History(cmd.Context(), args[0], picked, fruit)
 				if err != nil {
 					return err
 				}
-				return tellHistory(cmd.OutOrStdout(), h)
+				return tellHistory(cmd.OutOrStdout(), h, speaking(cmd.Context(), b))
 			})
 		},
 	}
@@ -64,20 +65,19 @@ every review, every reading and its corrections.
 	return cmd
 }
 
-func tellHistory(w io.Writer, h workbench.History) error {
+func tellHistory(w io.Writer, h workbench.History, in *words.Catalogue) error {
 	if _, err := fmt.Fprintf(w, "%s, picked %s, fruit %d\n", h.Block, h.Picked.Format(time.DateOnly), h.Fruit); err != nil {
 		return err
 	}
 	for _, e := range h.Entries {
-		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e)); err != nil {
+		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e, in)); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func tellEvents(w io.Writer, events []workbench.Told) error {
-	say := language()
+func tellEvents(w io.Writer, events []workbench.Told, say *words.Catalogue) error {
 	for _, e := range events {
 		line := say.Say(e.What)
 		if e.Why != "" {
@@ -94,11 +94,11 @@ func tellEvents(w io.Writer, events []workbench.Told) error {
 }
 
 // entryWords tells one entry of a fruit's history in one line.
-func entryWords(e workbench.Entry) string {
+func entryWords(e workbench.Entry, in *words.Catalogue) string {
 	switch {
 	case e.Scoring != nil:
 		sc := e.Scoring
-		what := "no stage: " + language().Say(sc.Fruit.WhyUnscored())
+		what := "no stage: " + in.Say(sc.Fruit.WhyUnscored())
 		if sc.Fruit.Scored() {
 			c := sc.Fruit.Call
 			what = fmt.Sprintf("called %s (%s – %s)", scoring.Tenth(c.Stage), scoring.Tenth(c.Low), scoring.Tenth(c.High))

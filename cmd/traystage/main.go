@@ -14,6 +14,7 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/scoring/words"
 )
 
 // Exit codes, told in the help of every command.
@@ -47,7 +48,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	if err == nil {
 		return exitDone
 	}
-	tell(stderr, err)
+	asked, _ := askedLanguage(root)
+	tell(stderr, err, words.For(asked))
 	var wrong fault.Usage
 	if errors.As(err, &wrong) {
 		return exitUsage
@@ -69,6 +71,7 @@ reference set, how sure that is, and the mean of the block.
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
+	addLanguage(root)
 	root.SetHelpCommand(newHelpCommand())
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return fault.Usagef("%w; see %s --help", err, cmd.CommandPath())

@@ -45,9 +45,10 @@ func runOutlook(ctx context.Context, b *workbench.Bench, f seasonFlags, out outF
 	if !workbench.Stands(trouble) {
 		return trouble
 	}
-	d, err := report.Outlook{Outlook: o, Program: program}.Document()
+	full := report.Outlook{Outlook: o, Program: program, Words: speaking(ctx, b)}
+	d, err := full.Document()
 	if err != nil {
 		return err
 	}
-	return errors.Join(out.write(stdout, "outlook", d), trouble)
+	return errors.Join(out.write(stdout, "outlook", d, full.Message()), trouble)
 }

@@ -14,6 +14,7 @@ import (
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
+	"traystage/scoring/words"
 )
 
 type planOptions struct {
@@ -57,18 +58,18 @@ func runPlan(ctx context.Context, b *workbench.Bench, opt planOptions, stdout io
 	if !workbench.Stands(trouble) {
 		return trouble
 	}
-	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program}
+	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program, Words: speaking(ctx, b)}
 	for _, e := range p.Errands {
 		list.Errands = append(list.Errands, e.Errand)
 	}
-	if err := opt.write(stdout, "plan", list.Document()); err != nil || opt.out == "" {
+	if err := opt.write(stdout, "plan", list.Document(), list.Message()); err != nil || opt.out == "" {
 		return errors.Join(err, trouble)
 	}
 	for _, e := range p.Errands {
 		if e.Fruit == 0 {
 			continue // cannot be assessed
 		}
-		if err := writeSheetFor(e, p, opt.out); err != nil {
+		if err := writeSheetFor(e, p, opt.out, list.Words); err != nil {
 			return err
 		}
 	}
@@ -76,10 +77,10 @@ func runPlan(ctx context.Context, b *workbench.Bench, opt planOptions, stdout io
 }
 
 // writeSheetFor writes the sheet to fill in for one sample.
-func writeSheetFor(e workbench.Errand, p workbench.Plan, folder string) error {
+func writeSheetFor(e workbench.Errand, p workbench.Plan, folder string, in *words.Catalogue) error {
 	sheet := report.FieldSheet{
 		Orchard: p.Orchard, Block: e.Block, Day: e.Due, Printed: p.Day,
-		Fruit: e.Fruit, Unit: e.Unit, Program: p.Program,
+		Fruit: e.Fruit, Unit: e.Unit, Program: p.Program, Words: in,
 	}
 	var b bytes.Buffer
 	if err := document.WritePDF(&b, sheet.Document()); err != nil {

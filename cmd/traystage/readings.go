@@ -11,6 +11,7 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
+	"traystage/scoring/words"
 	"traystage/vision/note"
 )
 
@@ -145,12 +146,12 @@ func (a readingsAdd) run(cmd *cobra.Command, args []string) error {
 			return err
 		}
 		entered, more, err := b.EnterReadings(cmd.Context(), in)
-		tellEntered(cmd.OutOrStdout(), entered, append(remarks, more...))
+		tellEntered(cmd.OutOrStdout(), entered, append(remarks, more...), speaking(cmd.Context(), b))
 		return err
 	})
 }
 
-func tellEntered(w io.Writer, entered []workbench.EnteredSheet, remarks []note.Note) {
+func tellEntered(w io.Writer, entered []workbench.EnteredSheet, remarks []note.Note, in *words.Catalogue) {
 	for _, e := range entered {
 		waits := ""
 		if e.Waiting {
@@ -159,7 +160,7 @@ func tellEntered(w io.Writer, entered []workbench.EnteredSheet, remarks []note.N
 		fmt.Fprintf(w, "%s, picked %s: readings of %d fruit entered.%s\n", e.Block, e.Picked.Format(time.DateOnly), e.Added, waits)
 	}
 	for _, r := range remarks {
-		fmt.Fprintf(w, "note: %s\n", language().Say(r))
+		fmt.Fprintf(w, "note: %s\n", in.Say(r))
 	}
 }
 

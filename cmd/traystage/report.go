@@ -37,7 +37,7 @@ type outFlags struct {
 func (f *outFlags) add(cmd *cobra.Command) {
 	fl := cmd.Flags()
 	fl.StringVar(&f.out, "out", "", "write the report into this `FOLDER`")
-	fl.StringSliceVar(&f.forms, "as", formNames(), "with --out, the `FORMS` to write")
+	fl.StringSliceVar(&f.forms, "as", formNames(), "the `FORMS` to write with --out; message alone prints a few lines to send on")
 	fl.BoolVar(&f.json, "json", false, "print JSON for programs instead of a table")
 	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
 	fl.Float64Var(&f.rate, "rate", 0, "a usual rate of the variety in mid scale, stages a day, that trends lean on; none when not given")
@@ -49,12 +49,15 @@ func (f *outFlags) add(cmd *cobra.Command) {
 // formNames are the forms that a document can be written in, by file ending.
 func formNames() []string { return slices.Sorted(maps.Keys(document.Forms())) }
 
+// messageForm is a few lines of plain text, to be sent on.
+const messageForm = "message"
+
 // options are what the flags say on how to assess; forms that there are not are
 // refused as well.
 func (f outFlags) options(s seasonFlags) (opt scoring.Options, err error) {
 	for _, name := range f.forms {
-		if document.Forms()[name] == nil {
-			return opt, fault.Usagef("--as %s: is no form of a report; there are %s", name, strings.Join(formNames(), ", "))
+		if document.Forms()[name] == nil && name != messageForm {
+			return opt, fault.Usagef("--as %s: is no form of a report; there are %s", name, strings.Join(append(formNames(), messageForm), ", "))
 		}
 	}
 	if opt.Today, err = s.day(); err != nil {
@@ -99,7 +102,11 @@ func (f outFlags) usual() (*trend.Prior, error) {
 
 // write prints a document, and writes it in every form that is asked for: all
 // of them are rendered before the first is written.
-func (f outFlags) write(stdout io.Writer, stem string, d document.Document) error {
+func (f outFlags) write(stdout io.Writer, stem string, d document.Document, message string) error {
+	if f.out == "" && slices.Equal(f.forms, []string{messageForm}) {
+		_, err := io.WriteString(stdout, message)
+		return err
+	}
 	print := document.WriteText
 	if f.json {
 		print = document.WriteJSON
@@ -112,6 +119,10 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 	}
 	rendered := make([][]byte, len(f.forms))
 	for i, name := range f.forms {
+		if name == messageForm {
+			rendered[i] = []byte(message)
+			continue
+		}
 		var b bytes.Buffer
 		if err := document.Forms()[name](&b, d); err != nil {
 			return fmt.Errorf("%s as %s: %w", stem, name, err)
@@ -119,7 +130,7 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 		rendered[i] = b.Bytes()
 	}
 	for i, name := range f.forms {
-		if err := files.Write(filepath.Join(f.out, stem+"."+name), rendered[i]); err != nil {
+		if err := files.Write(filepath.Join(f.out, stem+endingOf(name)), rendered[i]); err != nil {
 			return err
 		}
 	}
@@ -128,6 +139,14 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document) erro
 	}
 	_, err := fmt.Fprintf(stdout, "\nWritten to %s as %s.\n", filepath.Join(f.out, stem), strings.Join(f.forms, ", "))
 	return err
+}
+
+// endingOf is that of the file of a form.
+func endingOf(form string) string {
+	if form == messageForm {
+		return ".message.txt"
+	}
+	return "." + form
 }
 
 func newReportCommand() *cobra.Command {
@@ -141,7 +160,8 @@ is ready for, by how much, how sure that is, and between which days it wants
 picking. With --out the whole report is written to read, print and keep.
 ` + exitStatus,
 		Example: `  traystage report "Brook 5" --season larkfield-2026
-  traystage report "Brook 5" --out reports --as pdf,xlsx --season larkfield-2026`,
+  traystage report "Brook 5" --out reports --as pdf,xlsx --season larkfield-2026
+  traystage report "Brook 5" --as message --season larkfield-2026 --language es`,
 		Args: oneArgument("the name of the block"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
@@ -164,7 +184,7 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 	if err != nil {
 		return err
 	}
-	full := report.Block{BlockReport: r}
+	full := report.Block{BlockReport: r, Words: speaking(ctx, b)}
 	if r.Sample != nil && out.out != "" {
 		overlays, err := b.Overlays(ctx, *r.Sample)
 		if err != nil {
@@ -178,5 +198,5 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 	if err != nil {
 		return err
 	}
-	return out.write(stdout, files.Stem(r.Block.Name), d)
+	return out.write(stdout, files.Stem(r.Block.Name), d, full.Message())
 }

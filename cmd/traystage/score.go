@@ -15,6 +15,8 @@ import (
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/report"
+	"traystage/scoring/report/document"
+	"traystage/scoring/words"
 )
 
 type scoreOptions struct {
@@ -97,7 +99,7 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 	jobs := files.Jobs(photos, opt.out)
 	write := func(i int, done workbench.Scored) workbench.Scored {
 		if jobs[i].Page != "" {
-			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates)
+			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates, speaking(ctx, b))
 		}
 		return done
 	}
@@ -117,7 +119,7 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 		}
 	}
 	bar.clear()
-	if err := printReports(stdout, reports, opt, len(photos)); err != nil {
+	if err := printReports(stdout, reports, opt, len(photos), speaking(ctx, b)); err != nil {
 		return err
 	}
 	if stopped > 0 {
@@ -139,14 +141,18 @@ func photosOf(jobs []files.Job) []workbench.Photo {
 }
 
 // writeReport writes a page and the overlay that it shows.
-func writeReport(page, overlay string, done workbench.Scored, plates []calibrate.Plate) error {
+func writeReport(page, overlay string, done workbench.Scored, plates []calibrate.Plate, in *words.Catalogue) error {
 	pics := report.Pictures{Plates: plates}
 	var err error
 	if pics.Overlay, pics.Crops, err = done.Pictures(); err != nil {
 		return err
 	}
 	var b bytes.Buffer
-	if err := report.WriteHTML(&b, done.Report, pics); err != nil {
+	d, err := report.Tray{Report: done.Report, Pictures: pics, Words: in}.Document()
+	if err == nil {
+		err = document.WriteHTML(&b, d)
+	}
+	if err != nil {
 		return fmt.Errorf("%s: %w", page, err)
 	}
 	if err := files.Write(overlay, pics.Overlay); err != nil {
@@ -155,21 +161,21 @@ func writeReport(page, overlay string, done workbench.Scored, plates []calibrate
 	return files.Write(page, b.Bytes())
 }
 
-func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photos int) error {
+func printReports(w io.Writer, reports []scoring.Report, opt scoreOptions, photos int, in *words.Catalogue) error {
 	if opt.json {
 		if photos > 1 {
-			return report.WriteJSONList(w, reports...)
+			return report.WriteJSONList(w, in, reports...)
 		}
 		if len(reports) == 0 {
 			return nil // the one photo failed: nothing to print
 		}
-		return report.WriteJSON(w, reports...)
+		return report.WriteJSON(w, in, reports...)
 	}
 	for i, r := range reports {
 		if i > 0 {
 			fmt.Fprintln(w)
 		}
-		if err := report.WriteText(w, r); err != nil {
+		if err := report.WriteText(w, r, in); err != nil {
 			return err
 		}
 	}

@@ -15,6 +15,7 @@ import (
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/report"
+	"traystage/scoring/words"
 )
 
 // sampleTray is what the flags say of the sample that photos belong to.
@@ -67,14 +68,14 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 		reports = append(reports, kept.Report)
 		if !opt.json {
 			bar.clear()
-			if err := tellKept(stdout, kept); err != nil {
+			if err := tellKept(stdout, kept, speaking(ctx, b)); err != nil {
 				return err
 			}
 		}
 	}
 	bar.clear()
 	if opt.json {
-		if err := printReports(stdout, reports, opt, len(photos)); err != nil {
+		if err := printReports(stdout, reports, opt, len(photos), speaking(ctx, b)); err != nil {
 			return err
 		}
 	}
@@ -85,8 +86,8 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 }
 
 // tellKept prints a kept tray and where it is.
-func tellKept(w io.Writer, k workbench.Kept) error {
-	if err := report.WriteText(w, k.Report); err != nil {
+func tellKept(w io.Writer, k workbench.Kept, in *words.Catalogue) error {
+	if err := report.WriteText(w, k.Report, in); err != nil {
 		return err
 	}
 	fruit := k.Report.Fruit

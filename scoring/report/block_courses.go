@@ -1,24 +1,25 @@
 package report
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // pictures are the trays with their outlines, and how the stages are spread.
 func (b Block) pictures() (document.Section, error) {
-	s := document.Section{Key: "pictures", Title: "The sample in pictures"}
+	s := document.Section{Key: "pictures", Title: b.p.Text("title.pictures")}
 	var f document.Figures
 	for _, t := range b.Trays {
 		if len(t.Bytes) > 0 {
 			f.Figures = append(f.Figures, document.Drawing{
 				Picture: t.Bytes, Name: t.Name, Wide: true, Caption: t.Name,
-				Spoken: "The tray photo " + t.Name + " with the outline, number and stage of each half drawn in. The table of fruit holds the same figures.",
+				Spoken: b.p.Text("spoken.tray", note.Name("photo", t.Name)),
 			})
 		}
 	}
@@ -34,7 +35,7 @@ func (b Block) stageCharts() ([]document.Drawing, error) {
 	if b.Stage.N == 0 || len(b.Stage.Bins) == 0 {
 		return nil, nil
 	}
-	spread, err := spreadChart(b.Stage)
+	spread, err := b.p.spreadChart(b.Stage)
 	if err != nil {
 		return nil, err
 	}
@@ -46,54 +47,51 @@ func (b Block) stageCharts() ([]document.Drawing, error) {
 			halves = append(halves, half)
 		}
 	}
-	each, err := halvesChart(halves, b.Stage)
+	each, err := b.p.halvesChart(halves, b.Stage)
 	if err != nil {
 		return nil, err
 	}
 	return []document.Drawing{
-		{Chart: &spread, Spoken: spokenSpread(b.Stage), Caption: "How many fruit at each stage. The diamond is the mean, the bar its interval."},
-		{Chart: &each, Spoken: "Stage and interval of each fruit, as in the table of fruit",
-			Caption: "Each fruit with its interval. Open diamonds are to look at, squares were given by eye. The grey band is where the mean lies."},
+		{Chart: &spread, Spoken: b.p.spokenSpread(b.Stage), Caption: b.p.Text("caption.spread")},
+		{Chart: &each, Spoken: b.p.Text("spoken.each"),
+			Caption: b.p.Text("caption.each")},
 	}, nil
 }
 
 // spokenSpread is the histogram in words.
-func spokenSpread(s scoring.Summary) string {
+func (p pen) spokenSpread(s scoring.Summary) string {
 	var out []string
 	for _, bin := range s.Bins {
 		if bin.Count > 0 {
-			out = append(out, fmt.Sprintf("%d at stage %s", bin.Count, mark(bin.Stage)))
+			out = append(out, p.Text("spoken.bin", note.Count("n", bin.Count), note.Stage("stage", bin.Stage)))
 		}
 	}
-	return "Histogram of stages: " + strings.Join(append(out, "mean "+scoring.Tenth(s.Mean)), ", ")
+	return p.Text("spoken.spread", note.Names("bins", out), note.Stage("mean", s.Mean))
 }
 
 // courses is how the block has gone through the season, and where it goes.
 func (b Block) courses() (document.Section, error) {
-	s := document.Section{Key: "trend", Title: "Trend", Sheet: "Trend"}
+	s := document.Section{Key: "trend", Title: b.p.Text("title.trend"), Sheet: b.p.Text("title.trend")}
 	var f document.Figures
 	for _, c := range b.seriesDrawn(true) {
-		chart, err := courseChart(c, band(c, b.Origin.Day), b.Origin.Day)
+		chart, err := b.p.courseChart(c, band(c, b.Origin.Day), b.Origin.Day)
 		if err != nil {
 			return document.Section{}, err
 		}
 		f.Figures = append(f.Figures, document.Drawing{
-			Chart: &chart, Spoken: spokenSeries(c),
-			Caption: sentence(named(c.Quantity, c.Unit)),
+			Chart: &chart, Spoken: b.p.spokenSeries(c),
+			Caption: words.Sentence(b.p.named(c.Quantity, c.Unit)),
 		})
 	}
 	if len(f.Figures) > 0 {
-		s = s.With(f, document.Text{Text: courseKey})
+		s = s.With(f, document.Text{Text: b.p.Text("text.course")})
 	}
 	return s.With(
-		samplesTable("samples", "Samples of the season", b.seriesDrawn(true)),
-		samplesTable("samples_other", "What else was read", b.seriesDrawn(false)),
+		b.p.samplesTable("samples", b.p.Text("caption.samples"), b.seriesDrawn(true)),
+		b.p.samplesTable("samples_other", b.p.Text("caption.samples_other"), b.seriesDrawn(false)),
 		b.ratesTable(),
 	), nil
 }
-
-const courseKey = "Dots are samples with the interval of their mean, dash-dotted lines are targets, the dotted one is the day of the report. " +
-	"The dashed line is the fitted course; the block’s mean lies in the grey band around it in nine cases of ten."
 
 // drawnQuantities have a chart; the others stand in the table of samples.
 var drawnQuantities = map[scoring.Quantity]bool{
@@ -101,16 +99,16 @@ var drawnQuantities = map[scoring.Quantity]bool{
 }
 
 // spokenSeries is the course in words, for those who do not see the chart.
-func spokenSeries(c scoring.Series) string {
+func (p pen) spokenSeries(c scoring.Series) string {
 	d := digits(c.Quantity, c.Unit)
 	var out []string
-	for _, p := range c.Points {
-		out = append(out, fmt.Sprintf("%s on %s", document.Decimal(p.Mean, d), p.Day.Format("2 January")))
+	for _, s := range c.Points {
+		out = append(out, p.Text("spoken.point", note.Figure("mean", s.Mean, d, ""), note.Day("day", s.Day)))
 	}
-	for _, t := range targets(c) {
-		out = append(out, fmt.Sprintf("%s at %s", t.name, document.Decimal(t.value, d)))
+	for _, t := range p.targets(c) {
+		out = append(out, t.name+" "+p.Number(t.value, d))
 	}
-	return fmt.Sprintf("%s through the season: %s", sentence(named(c.Quantity, c.Unit)), strings.Join(out, ", "))
+	return p.Text("spoken.series", note.Name("quantity", words.Sentence(p.named(c.Quantity, c.Unit))), note.Names("points", out))
 }
 
 // seriesDrawn gives the quantities that have a chart, or the others.
@@ -126,14 +124,14 @@ func (b Block) seriesDrawn(drawn bool) []scoring.Series {
 
 // samplesTable has a row for each day of a sample and two columns for each
 // quantity.
-func samplesTable(key, caption string, all []scoring.Series) document.Table {
-	t := document.Table{Key: key, Caption: caption, Columns: []document.Column{{Key: "day", Head: "day", Kind: document.Words}}}
+func (p pen) samplesTable(key, caption string, all []scoring.Series) document.Table {
+	t := document.Table{Key: key, Caption: caption, Columns: []document.Column{{Key: "day", Head: p.Text("head.day"), Kind: document.Words}}}
 	var days []time.Time
 	for _, c := range all {
 		key := strings.ReplaceAll(string(c.Quantity), " ", "_")
 		t.Columns = append(t.Columns,
-			document.Column{Key: key, Head: string(c.Quantity), Unit: c.Unit},
-			document.Column{Key: key + "_interval", Head: "90 %", Kind: document.Interval})
+			document.Column{Key: key, Head: p.quantity(c.Quantity), Unit: c.Unit},
+			document.Column{Key: key + "_interval", Head: p.Text("head.interval"), Kind: document.Interval})
 		for _, p := range c.Points {
 			if !slices.ContainsFunc(days, p.Day.Equal) {
 				days = append(days, p.Day)
@@ -169,12 +167,12 @@ func meanOn(c scoring.Series, day time.Time) []document.Cell {
 
 func (b Block) ratesTable() document.Table {
 	t := document.Table{
-		Key: "rates", Caption: "How fast it went at the last sample",
+		Key: "rates", Caption: b.p.Text("caption.rates"),
 		Columns: []document.Column{
-			{Key: "quantity", Head: "what", Kind: document.Words},
-			{Key: "rate", Head: "a day"},
-			{Key: "interval", Head: "90 %", Kind: document.Interval},
-			{Key: "usual", Head: "leans on", Kind: document.Words},
+			{Key: "quantity", Head: b.p.Text("head.what"), Kind: document.Words},
+			{Key: "rate", Head: b.p.Text("head.a_day")},
+			{Key: "interval", Head: b.p.Text("head.interval"), Kind: document.Interval},
+			{Key: "usual", Head: b.p.Text("head.leans_on"), Kind: document.Words},
 		},
 	}
 	for _, c := range b.Season {
@@ -186,7 +184,7 @@ func (b Block) ratesTable() document.Table {
 				usual = fit.Prior.From
 			}
 			t.Rows = append(t.Rows, []document.Cell{
-				document.Word(named(c.Quantity, c.Unit)), document.Margin(rate.Value, d),
+				document.Word(b.p.named(c.Quantity, c.Unit)), document.Margin(rate.Value, d),
 				document.Between(document.Margin(rate.Low, d), document.Margin(rate.High, d)), document.Word(usual),
 			})
 		}

@@ -1,12 +1,12 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
 	"traystage/scoring/report/document"
+	"traystage/vision/note"
 )
 
 // fruitColumn is one column of the table of fruit.
@@ -21,7 +21,7 @@ func (b Block) fruit() document.Section {
 	if len(b.Rows) == 0 {
 		return document.Section{}
 	}
-	t := document.Table{Key: "fruit", Caption: "Each fruit of the sample"}
+	t := document.Table{Key: "fruit", Caption: b.p.Text("caption.fruit")}
 	columns := b.fruitColumns()
 	foot := make([]document.Cell, 0, len(columns))
 	for _, c := range columns {
@@ -36,23 +36,23 @@ func (b Block) fruit() document.Section {
 		t.Rows = append(t.Rows, row)
 	}
 	t.Foot = [][]document.Cell{foot}
-	return document.Section{Key: "fruit", Title: "Each fruit", Sheet: "Fruit", Parts: []document.Part{t}}
+	return document.Section{Key: "fruit", Title: b.p.Text("title.fruit"), Sheet: b.p.Text("sheet.fruit"), Parts: []document.Part{t}}
 }
 
 func (b Block) fruitColumns() []fruitColumn {
 	all := []fruitColumn{
-		{document.Column{Key: "fruit", Head: "fruit", Kind: document.Words}, func(r scoring.Row) document.Cell { return document.Count(r.Fruit) }, document.Word("mean")},
-		{document.Column{Key: "stage", Head: "stage"}, stageCell, document.Strong(b.stageMean())},
-		{document.Column{Key: "interval", Head: "90 %", Kind: document.Interval}, callInterval, b.stageInterval()},
-		{document.Column{Key: "stained", Head: "stained", Unit: "%"}, stainedCell, b.meanOf(scoring.StainedOf)},
+		{document.Column{Key: "fruit", Head: b.p.Text("head.fruit"), Kind: document.Words}, func(r scoring.Row) document.Cell { return document.Count(r.Fruit) }, document.Word(b.p.Text("head.mean"))},
+		{document.Column{Key: "stage", Head: b.p.Text("head.stage")}, stageCell, document.Strong(b.stageMean())},
+		{document.Column{Key: "interval", Head: b.p.Text("head.interval"), Kind: document.Interval}, callInterval, b.stageInterval()},
+		{document.Column{Key: "stained", Head: b.p.Text("head.stained"), Unit: "%"}, stainedCell, b.meanOf(scoring.StainedOf)},
 		b.readColumn("firmness", scoring.FirmnessOf, func(r scoring.Row) *float64 { return r.Firmness }),
 		b.sidesColumn(),
 		b.readColumn("solids", scoring.SolidsOf, func(r scoring.Row) *float64 { return r.Solids }),
 		b.readColumn("red", scoring.RedOf, func(r scoring.Row) *float64 { return r.Red }),
 		b.readColumn("ground", scoring.GroundOf, func(r scoring.Row) *float64 { return r.Ground }),
 		b.readColumn("streif", scoring.StreifOf, func(r scoring.Row) *float64 { return r.Streif }),
-		{document.Column{Key: "judged", Head: "call", Kind: document.Words}, judgedCell, document.Cell{}},
-		{document.Column{Key: "note", Head: "note", Kind: document.Words}, noteCell, document.Cell{}},
+		{document.Column{Key: "judged", Head: b.p.Text("head.call"), Kind: document.Words}, b.p.judgedCell, document.Cell{}},
+		{document.Column{Key: "note", Head: b.p.Text("head.note"), Kind: document.Words}, noteCell, document.Cell{}},
 	}
 	var out []fruitColumn
 	for i, c := range all {
@@ -77,7 +77,7 @@ func (b Block) readColumn(key string, q scoring.Quantity, of func(scoring.Row) *
 	s := b.statistic(q)
 	d := digits(q, s.Unit)
 	return fruitColumn{
-		document.Column{Key: key, Head: string(q), Unit: s.Unit},
+		document.Column{Key: key, Head: b.p.quantity(q), Unit: s.Unit},
 		func(r scoring.Row) document.Cell {
 			if v := of(r); v != nil {
 				return document.Number(*v, d)
@@ -164,8 +164,8 @@ func (b Block) sidesColumn() fruitColumn {
 		unit = ""
 	}
 	return fruitColumn{
-		document.Column{Key: "sides", Head: "sides as read", Unit: string(unit)},
-		func(r scoring.Row) document.Cell { return sidesCell(r, unit) }, document.Cell{},
+		document.Column{Key: "sides", Head: b.p.Text("head.sides"), Unit: string(unit)},
+		func(r scoring.Row) document.Cell { return b.p.sidesCell(r, unit) }, document.Cell{},
 	}
 }
 
@@ -178,10 +178,10 @@ func sidesOf(r scoring.Row) []instrument.Force {
 
 // sidesCell is "17.2, 16.8", with the unit behind a figure that is not in the
 // unit of the column.
-func sidesCell(r scoring.Row, unit instrument.Unit) document.Cell {
+func (p pen) sidesCell(r scoring.Row, unit instrument.Unit) document.Cell {
 	var figures []string
 	for _, side := range sidesOf(r) {
-		figure := document.Decimal(side.Value, 1)
+		figure := p.Number(side.Value, 1)
 		if side.Unit != unit {
 			figure += " " + string(side.Unit)
 		}
@@ -191,21 +191,21 @@ func sidesCell(r scoring.Row, unit instrument.Unit) document.Cell {
 }
 
 // judgedCell says what people made of the call, or what they should.
-func judgedCell(r scoring.Row) document.Cell {
+func (p pen) judgedCell(r scoring.Row) document.Cell {
 	h := r.Half
 	switch {
 	case h == nil:
 		return document.Cell{}
 	case h.Overridden() && measured(r):
-		return document.Word(fmt.Sprintf("%s gave it, call was %s", h.Review.By, scoring.Tenth(h.Call.Stage)))
+		return document.Word(p.Text("judged.instead", note.Name("by", h.Review.By), note.Stage("call", h.Call.Stage)))
 	case h.Overridden():
-		return document.Word(h.Review.By + " gave it")
+		return document.Word(p.Text("judged.given", note.Name("by", h.Review.By)))
 	case h.Review != nil:
-		return document.Word(h.Review.By + " confirmed")
+		return document.Word(p.Text("judged.confirmed", note.Name("by", h.Review.By)))
 	case !h.Scored():
-		return document.Word("no stage: " + english.Say(h.WhyUnscored()))
+		return document.Word(p.Text("judged.no_stage", note.Notes("why", h.WhyUnscored())))
 	case h.Open():
-		return document.Strong(document.Word("◊ look"))
+		return document.Strong(document.Word("◊ " + p.Text("judged.look")))
 	}
 	return document.Cell{}
 }

@@ -1,16 +1,15 @@
 package report
 
 import (
-	"fmt"
 	"math"
 
-	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/vision/note"
 )
 
 // made tells how the report can be made again.
 func (b Block) made() document.Section {
-	s := document.Section{Key: "made", Title: "How this was made", Sheet: "How made"}
+	s := document.Section{Key: "made", Title: b.p.Text("title.made"), Sheet: b.p.Text("sheet.made")}
 	return s.With(b.origin(), b.setsTable(), b.photosTable(), b.checksTable(), b.reviewsTable())
 }
 
@@ -23,43 +22,43 @@ func (b Block) origin() document.Facts {
 		f.Facts = append(f.Facts, document.Fact{Key: key, Label: label, Value: document.Word(value)})
 	}
 	if v := b.Verdict.Standard; v != nil {
-		add("standard", "Standard", fmt.Sprintf("%s, %s, line %d", v.Row(), v.Table, v.Line))
-		add("standard_source", "Its source", join("; ", v.Source, v.Note))
+		add("standard", b.p.Text("label.standard"), b.p.Text("made.standard", note.Name("row", v.Row()), note.Name("table", v.Table), note.Count("line", v.Line)))
+		add("standard_source", b.p.Text("label.source"), join("; ", v.Source, v.Note))
 	}
 	if b.Sample != nil {
-		add("tester", "Tester", b.Sample.Tester)
+		add("tester", b.p.Text("label.tester"), b.Sample.Tester)
 		if b.Sample.Wait > 0 {
-			add("wait", "From stain to photo", minutes(b.Sample.Wait))
+			add("wait", b.p.Text("label.wait"), b.p.minutes(b.Sample.Wait))
 		}
-		add("sample_note", "Note on the sample", b.Sample.Note)
+		add("sample_note", b.p.Text("label.sample_note"), b.Sample.Note)
 	}
 	if b.Stage.HasInterval() {
 		f.Facts = append(f.Facts,
-			document.Fact{Key: "sampling", Label: "Sampling and measuring", Value: document.Number(b.Stage.Sampling, 2), Note: "stage, standard uncertainty of the mean, which more fruit make smaller"},
-			document.Fact{Key: "common", Label: "Reference set", Value: document.Number(b.Stage.Common, 2), Note: "stage, standard uncertainty, which more fruit do not make smaller"})
+			document.Fact{Key: "sampling", Label: b.p.Text("label.sampling"), Value: document.Number(b.Stage.Sampling, 2), Note: b.p.Text("made.sampling")},
+			document.Fact{Key: "common", Label: b.p.Text("label.set"), Value: document.Number(b.Stage.Common, 2), Note: b.p.Text("made.common")})
 		if b.Stage.Needed > 0 {
-			f.Facts = append(f.Facts, document.Fact{Key: "needed", Label: "Fruit for ± " + scoring.Tenth(b.Stage.Wanted), Value: document.Count(b.Stage.Needed)})
+			f.Facts = append(f.Facts, document.Fact{Key: "needed", Label: b.p.Text("label.needed", note.Stage("wanted", b.Stage.Wanted)), Value: document.Count(b.Stage.Needed)})
 		}
 	}
-	add("made_by", "Program", b.Origin.Program)
+	add("made_by", b.p.Text("label.program"), b.Origin.Program)
 	return f
 }
 
 func (b Block) setsTable() document.Table {
 	t := document.Table{
-		Key: "sets", Caption: "Reference sets",
+		Key: "sets", Caption: b.p.Text("caption.sets"),
 		Columns: []document.Column{
-			{Key: "set", Head: "set", Kind: document.Words},
-			{Key: "version", Head: "version", Kind: document.Words},
-			{Key: "scale", Head: "scale", Kind: document.Interval},
-			{Key: "calibrated", Head: "calibrated", Kind: document.Words},
-			{Key: "density", Head: "stained from density"},
+			{Key: "set", Head: b.p.Text("head.set"), Kind: document.Words},
+			{Key: "version", Head: b.p.Text("head.version"), Kind: document.Words},
+			{Key: "scale", Head: b.p.Text("head.scale"), Kind: document.Interval},
+			{Key: "calibrated", Head: b.p.Text("head.calibrated"), Kind: document.Words},
+			{Key: "density", Head: b.p.Text("head.density")},
 		},
 	}
 	for _, r := range b.Origin.Sets {
-		calibrated := document.Yes(r.Calibrated, "yes")
+		calibrated := document.Yes(r.Calibrated, b.p.Text("cell.yes"))
 		if !r.Calibrated {
-			calibrated = document.Word("no")
+			calibrated = document.Term(b.p.Text("cell.no"), "no")
 		}
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Word(r.Name), document.Word(r.Version),
@@ -80,11 +79,11 @@ func scaleEnd(stage float64) document.Cell {
 
 func (b Block) photosTable() document.Table {
 	t := document.Table{
-		Key: "photos", Caption: "Photos",
+		Key: "photos", Caption: b.p.Text("caption.photos"),
 		Columns: []document.Column{
-			{Key: "photo", Head: "photo", Kind: document.Words},
-			{Key: "taken", Head: "taken", Kind: document.Words},
-			{Key: "sha256", Head: "SHA-256", Kind: document.Words},
+			{Key: "photo", Head: b.p.Text("head.photo"), Kind: document.Words},
+			{Key: "taken", Head: b.p.Text("head.taken"), Kind: document.Words},
+			{Key: "sha256", Head: b.p.Text("head.sha256"), Kind: document.Words},
 		},
 	}
 	for _, p := range b.Origin.Photos {
@@ -97,28 +96,28 @@ func (b Block) photosTable() document.Table {
 
 func (b Block) checksTable() document.Table {
 	t := document.Table{
-		Key: "checks", Caption: "Checks of the instruments", Empty: "No check of an instrument was written down.",
+		Key: "checks", Caption: b.p.Text("caption.checks"), Empty: b.p.Text("empty.checks"),
 		Columns: []document.Column{
-			{Key: "day", Head: "day", Kind: document.Words},
-			{Key: "instrument", Head: "instrument", Kind: document.Words},
-			{Key: "check", Head: "check", Kind: document.Words},
-			{Key: "expected", Head: "expected"},
-			{Key: "shown", Head: "shown"},
-			{Key: "unit", Head: "unit", Kind: document.Words},
-			{Key: "passed", Head: "passed", Kind: document.Words},
-			{Key: "by", Head: "by", Kind: document.Words},
+			{Key: "day", Head: b.p.Text("head.day"), Kind: document.Words},
+			{Key: "instrument", Head: b.p.Text("head.instrument"), Kind: document.Words},
+			{Key: "check", Head: b.p.Text("head.check"), Kind: document.Words},
+			{Key: "expected", Head: b.p.Text("head.expected")},
+			{Key: "shown", Head: b.p.Text("head.shown")},
+			{Key: "unit", Head: b.p.Text("head.unit"), Kind: document.Words},
+			{Key: "passed", Head: b.p.Text("head.passed"), Kind: document.Words},
+			{Key: "by", Head: b.p.Text("head.by"), Kind: document.Words},
 		},
 	}
 	for _, c := range b.Checks {
-		unit, passed := string(c.Unit), document.Yes(c.Passed(), "yes")
+		unit, passed := string(c.Unit), document.Yes(c.Passed(), b.p.Text("cell.yes"))
 		if unit == "" {
 			unit = "°Brix"
 		}
 		if !c.Passed() {
-			passed = document.Strong(document.Word("no"))
+			passed = document.Strong(document.Term(b.p.Text("cell.no"), "no"))
 		}
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Day(c.Day), document.Word(c.Instrument), document.Word(string(c.Kind)), document.Number(c.Expected, 2),
+			document.Day(c.Day), document.Word(c.Instrument), document.Term(b.p.Term("check_kind", string(c.Kind)), string(c.Kind)), document.Number(c.Expected, 2),
 			document.Number(c.Shown, 2), document.Word(unit), passed, document.Word(c.By),
 		})
 	}
@@ -127,31 +126,31 @@ func (b Block) checksTable() document.Table {
 
 func (b Block) reviewsTable() document.Table {
 	t := document.Table{
-		Key: "reviews", Caption: "What people confirmed and overrode", Empty: "Nobody has confirmed or overridden a call.",
+		Key: "reviews", Caption: b.p.Text("caption.reviews"), Empty: b.p.Text("empty.reviews"),
 		Columns: []document.Column{
-			{Key: "fruit", Head: "fruit"},
-			{Key: "call", Head: "call"},
-			{Key: "counts", Head: "counts as"},
-			{Key: "what", Head: "what was done", Kind: document.Words},
-			{Key: "by", Head: "by", Kind: document.Words},
-			{Key: "at", Head: "when", Kind: document.Words},
-			{Key: "why", Head: "why", Kind: document.Words},
+			{Key: "fruit", Head: b.p.Text("head.fruit")},
+			{Key: "call", Head: b.p.Text("head.call")},
+			{Key: "counts", Head: b.p.Text("head.counts_as")},
+			{Key: "what", Head: b.p.Text("head.done"), Kind: document.Words},
+			{Key: "by", Head: b.p.Text("head.by"), Kind: document.Words},
+			{Key: "at", Head: b.p.Text("head.when"), Kind: document.Words},
+			{Key: "why", Head: b.p.Text("head.why"), Kind: document.Words},
 		},
 	}
 	for _, r := range b.Rows {
 		if r.Half == nil || r.Half.Review == nil {
 			continue
 		}
-		call, did := document.Unknown(), "confirmed"
+		call, did := document.Unknown(), document.Term(b.p.Text("review.confirmed"), "confirmed")
 		if measured(r) {
 			call = document.Number(r.Half.Call.Stage, 1)
 		}
 		if r.Half.Overridden() {
-			did = "overridden"
+			did = document.Term(b.p.Text("review.overridden"), "overridden")
 		}
 		v := r.Half.Review
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Count(r.Fruit), call, stageCell(r), document.Word(did), document.Word(v.By),
+			document.Count(r.Fruit), call, stageCell(r), did, document.Word(v.By),
 			document.Word(taken(v.At, "2006-01-02 15:04")), document.Word(v.Why),
 		})
 	}
@@ -159,10 +158,9 @@ func (b Block) reviewsTable() document.Table {
 }
 
 // takeCare is the section of cautions that ends every document.
-func takeCare() document.Section {
-	l := document.List{Key: "cautions"}
-	for _, c := range cautions {
-		l.Items = append(l.Items, c.Danger+" "+c.Duty)
-	}
-	return document.Section{Key: "care", Title: "Take care", Boxed: true, Parts: []document.Part{l}}
+func (p pen) takeCare() document.Section {
+	l := document.List{Key: "cautions", Items: []string{
+		p.Text("caution.iodine"), p.Text("caution.fruit"), p.Text("caution.blades"), p.Text("caution.labels"),
+	}}
+	return document.Section{Key: "care", Title: p.Text("title.care"), Boxed: true, Parts: []document.Part{l}}
 }

@@ -12,13 +12,14 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/vision/note"
 )
 
 // spreadChart is the histogram of stages with the mean and its interval above.
 // The summary holds at least one fruit and one bin.
-func spreadChart(s scoring.Summary) (document.Chart, error) {
+func (say pen) spreadChart(s scoring.Summary) (document.Chart, error) {
 	p := newPlot()
-	p.X.Label.Text = "stage"
+	p.X.Label.Text = say.quantity(scoring.StageOf)
 	p.HideY()
 	most := 0
 	var counts plotter.XYLabels
@@ -33,7 +34,7 @@ func spreadChart(s scoring.Summary) (document.Chart, error) {
 		counts.XYs = append(counts.XYs, plotter.XY{X: bin.Stage, Y: float64(bin.Count)})
 		counts.Labels = append(counts.Labels, strconv.Itoa(bin.Count))
 	}
-	p.X.Tick.Marker = marksOf(s.Bins)
+	p.X.Tick.Marker = say.marksOf(s.Bins)
 	columns, err := plotter.NewPolygon(bars...)
 	if err != nil {
 		return document.Chart{}, fmt.Errorf("histogram: %w", err)
@@ -46,7 +47,7 @@ func spreadChart(s scoring.Summary) (document.Chart, error) {
 	numbers.Offset.Y = 2
 	p.Add(columns, numbers)
 	level := float64(most) * 1.32
-	if err := addMean(p, s, level); err != nil {
+	if err := say.addMean(p, s, level); err != nil {
 		return document.Chart{}, err
 	}
 	p.X.Min, p.X.Max = ends(s.Bins)
@@ -55,7 +56,7 @@ func spreadChart(s scoring.Summary) (document.Chart, error) {
 }
 
 // addMean draws the mean as a diamond with its interval as a bar, level high.
-func addMean(p *plot.Plot, s scoring.Summary, level float64) error {
+func (say pen) addMean(p *plot.Plot, s scoring.Summary, level float64) error {
 	at := plotter.XYs{{X: s.Mean, Y: level}}
 	if s.HasInterval() {
 		bar, err := plotter.NewXErrorBars(intervals{at, plotter.XErrors{{Low: s.Mean - s.Low, High: s.High - s.Mean}}})
@@ -69,7 +70,7 @@ func addMean(p *plot.Plot, s scoring.Summary, level float64) error {
 	if err != nil {
 		return fmt.Errorf("mean: %w", err)
 	}
-	name, err := labels(plotter.XYLabels{XYs: at, Labels: []string{"mean " + scoring.Tenth(s.Mean)}}, draw.XCenter, draw.YBottom)
+	name, err := labels(plotter.XYLabels{XYs: at, Labels: []string{say.Text("chart.mean", note.Stage("mean", s.Mean))}}, draw.XCenter, draw.YBottom)
 	if err != nil {
 		return fmt.Errorf("mean: %w", err)
 	}
@@ -81,10 +82,10 @@ func addMean(p *plot.Plot, s scoring.Summary, level float64) error {
 // halvesChart is one line for each scored half in reading order: its stage and
 // its interval; the mean's interval behind. Calls to look at are open diamonds,
 // stages that a person gave are squares without interval.
-func halvesChart(fruit []scoring.Fruit, s scoring.Summary) (document.Chart, error) {
+func (say pen) halvesChart(fruit []scoring.Fruit, s scoring.Summary) (document.Chart, error) {
 	p := newPlot()
-	p.X.Label.Text = "stage"
-	p.Y.Label.Text = "half"
+	p.X.Label.Text = say.quantity(scoring.StageOf)
+	p.Y.Label.Text = say.Text("head.half")
 	p.Y.Scale = plot.InvertedScale{Normalizer: plot.LinearScale{}}
 	var fine, look, given plotter.XYs
 	var spans intervals
@@ -109,7 +110,7 @@ func halvesChart(fruit []scoring.Fruit, s scoring.Summary) (document.Chart, erro
 	}
 	p.Y.Tick.Marker = rows
 	p.Y.Min, p.Y.Max = -0.6, float64(len(rows))-0.4
-	p.X.Tick.Marker = marksOf(s.Bins)
+	p.X.Tick.Marker = say.marksOf(s.Bins)
 	if err := addBehind(p, s); err != nil {
 		return document.Chart{}, err
 	}
@@ -133,10 +134,10 @@ func halvesChart(fruit []scoring.Fruit, s scoring.Summary) (document.Chart, erro
 }
 
 // marksOf puts a mark at the middle of each column of the histogram.
-func marksOf(bins []scoring.Bin) plot.ConstantTicks {
+func (say pen) marksOf(bins []scoring.Bin) plot.ConstantTicks {
 	var out plot.ConstantTicks
 	for _, b := range bins {
-		out = append(out, plot.Tick{Value: b.Stage, Label: mark(b.Stage)})
+		out = append(out, plot.Tick{Value: b.Stage, Label: say.Mark(b.Stage)})
 	}
 	return out
 }

@@ -44,12 +44,12 @@ func sameChart(t *testing.T, name string, c document.Chart) {
 
 func TestCharts(t *testing.T) {
 	r := larkfield()
-	spread, err := spreadChart(r.Summary)
+	spread, err := penOf(nil).spreadChart(r.Summary)
 	if err != nil {
 		t.Fatal(err)
 	}
 	sameChart(t, "spread.png", spread)
-	rows, err := halvesChart(r.Fruit, r.Summary)
+	rows, err := penOf(nil).halvesChart(r.Fruit, r.Summary)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,10 +67,10 @@ func TestChartsOfOddSamples(t *testing.T) {
 				fruit = append(fruit, scored(i+1, scale.Clear))
 			}
 			s := scoring.Summarize(fruit, scoring.Reference{Scale: scale}, 0)
-			if _, err := spreadChart(s); err != nil {
+			if _, err := penOf(nil).spreadChart(s); err != nil {
 				t.Errorf("%s, %d fruit: %v", name, n, err)
 			}
-			c, err := halvesChart(fruit, s)
+			c, err := penOf(nil).halvesChart(fruit, s)
 			if err != nil {
 				t.Fatalf("%s, %d fruit: %v", name, n, err)
 			}
@@ -87,10 +87,10 @@ func TestChartsRefuseNotANumber(t *testing.T) {
 	fruit := []scoring.Fruit{scored(1, 3), scored(2, 4)}
 	fruit[1].Call.Stage = math.NaN()
 	s := scoring.Summarize(fruit, larkfield().Reference, 0)
-	if _, err := spreadChart(s); err == nil || !strings.Contains(err.Error(), "mean") {
+	if _, err := penOf(nil).spreadChart(s); err == nil || !strings.Contains(err.Error(), "mean") {
 		t.Errorf("histogram: %v", err)
 	}
-	if _, err := halvesChart(fruit, s); err == nil {
+	if _, err := penOf(nil).halvesChart(fruit, s); err == nil {
 		t.Error("chart of halves: no error")
 	}
 }

@@ -1,12 +1,13 @@
 package report
 
 import (
-	"fmt"
+	"math"
 	"time"
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // band is the fitted course of a quantity from its first sample to two weeks
@@ -31,14 +32,6 @@ func band(s scoring.Series, today time.Time) []point {
 	return out
 }
 
-// chance is a probability in whole per cent; nothing is certain.
-func chance(p float64) string {
-	if p > 0.99 {
-		return "more than 99"
-	}
-	return scoring.Percent(p)
-}
-
 // point is a fitted mean on one day.
 type point struct {
 	day time.Time
@@ -49,7 +42,7 @@ type point struct {
 // The zero window tells nothing.
 type window struct {
 	opens, closes turn
-	notes         []string
+	notes         []note.Note
 }
 
 // turn is a day on which the window opens or closes.
@@ -61,23 +54,23 @@ type turn struct {
 
 // newWindow puts a window into words. One that closes before it opens has no
 // days.
-func newWindow(w trend.Window) window {
-	out := window{opens: newTurn(w.Opens), closes: newTurn(w.Closes)}
+func (p pen) newWindow(w trend.Window) window {
+	out := window{opens: p.newTurn(w.Opens), closes: p.newTurn(w.Closes)}
 	backwards := w.Opens.Reach == trend.Reached && w.Closes.Reach == trend.Reached && w.Opens.Day.After(w.Closes.Day)
 	if backwards && !w.Never {
-		out.notes = append(out.notes, fmt.Sprintf("it is likelier to close before it opens: that the block meets its standard on some day has a chance of %s in 100", chance(w.Ever)))
+		out.notes = append(out.notes, note.New("window.backwards", chance(w.Ever)))
 	}
 	if w.Never {
-		out.notes = append(out.notes, "as the trends run, it is all but ruled out that the block meets its standard on any day: the window closes before it opens")
+		out.notes = append(out.notes, note.New("window.never"))
 	} else if w.State != trend.CannotTell {
-		out.notes = append(out.notes, fmt.Sprintf("by the trends the window is %s on %s, with a chance of %s in 100", w.State, longDay(w.On), chance(w.Chance)))
+		out.notes = append(out.notes, note.New("window.state", note.Term("state", "window_state", w.State), note.Day("day", w.On), chance(w.Chance)))
 	}
 	untold := append(w.Opens.Untold[:len(w.Opens.Untold):len(w.Opens.Untold)], w.Closes.Untold...)
 	if len(untold) > 0 {
-		out.notes = append(out.notes, "nothing tells when the target is reached of: "+join(", ", once(untold)...))
+		out.notes = append(out.notes, note.New("window.untold", note.Terms("quantities", "quantity", once(untold))))
 	}
 	if w.Opens.Usual || w.Closes.Usual {
-		out.notes = append(out.notes, "the days lean on a usual rate of the variety, not on the samples alone")
+		out.notes = append(out.notes, note.New("window.usual"))
 	}
 	if w.Never || backwards {
 		out.opens.day, out.closes.day = time.Time{}, time.Time{}
@@ -85,13 +78,22 @@ func newWindow(w trend.Window) window {
 	return out
 }
 
-func newTurn(e trend.Edge) turn {
+// chance is a probability in whole per cent; nothing is certain.
+func chance(p float64) note.Value {
+	return note.Count("chance", int(math.Round(100*min(p, mostSure))))
+}
+
+// mostSure is the greatest chance that is told.
+const mostSure = 0.99
+
+func (p pen) newTurn(e trend.Edge) turn {
 	if e.By == "" || e.Reach == "" {
 		return turn{}
 	}
-	with := e.By + " " + document.Decimal(e.Target, digits(scoring.Quantity(e.By), ""))
+	q := scoring.Quantity(e.By)
+	with := p.quantity(q) + " " + p.Number(e.Target, digits(q, ""))
 	if e.Reach != trend.Reached {
-		return turn{with: with + ": " + string(e.Reach)}
+		return turn{with: with + ": " + p.Term("reach", string(e.Reach))}
 	}
 	return turn{day: e.Day, low: e.Low, high: e.High, with: with}
 }
@@ -109,37 +111,37 @@ func once(words []string) []string {
 	return out
 }
 
-// words is the window in one line; empty where nothing is known.
-func (w window) words() string {
+// inWords is the window in one line; empty where nothing is known.
+func (p pen) inWords(w window) string {
 	opens, closes := !w.opens.day.IsZero(), !w.closes.day.IsZero()
 	switch {
 	case opens && closes:
-		return "window " + w.opens.day.Format("2 Jan") + " to " + w.closes.day.Format("2 Jan 2006")
+		return p.Text("window.both", note.Day("opens", w.opens.day), note.Day("closes", w.closes.day))
 	case opens:
-		return "opens " + w.opens.day.Format("2 Jan 2006")
+		return p.Text("window.opens", note.Day("day", w.opens.day))
 	case closes:
-		return "closes " + w.closes.day.Format("2 Jan 2006")
+		return p.Text("window.closes", note.Day("day", w.closes.day))
 	}
 	return ""
 }
 
-func (w window) table() document.Table {
+func (p pen) windowTable(w window) document.Table {
 	t := document.Table{
-		Key: "window", Caption: "The window",
+		Key: "window", Caption: p.Text("caption.window"),
 		Columns: []document.Column{
-			{Key: "turn", Head: "it", Kind: document.Words},
-			{Key: "day", Head: "on"},
-			{Key: "interval", Head: "90 %", Kind: document.Interval},
-			{Key: "with", Head: "with", Kind: document.Words},
+			{Key: "turn", Head: p.Text("head.turn"), Kind: document.Words},
+			{Key: "day", Head: p.Text("head.on")},
+			{Key: "interval", Head: p.Text("head.interval"), Kind: document.Interval},
+			{Key: "with", Head: p.Text("head.with"), Kind: document.Words},
 		},
 	}
 	for _, end := range []struct {
-		name string
+		name, code string
 		turn
-	}{{"opens", w.opens}, {"closes", w.closes}} {
+	}{{p.Text("head.opens"), "opens", w.opens}, {p.Text("head.closes"), "closes", w.closes}} {
 		if end.turn != (turn{}) {
 			t.Rows = append(t.Rows, []document.Cell{
-				document.Word(end.name), document.Strong(document.Day(end.day)), end.interval(), document.Word(end.with),
+				document.Term(end.name, end.code), document.Strong(document.Day(end.day)), end.interval(), document.Word(end.with),
 			})
 		}
 	}

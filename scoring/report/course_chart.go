@@ -21,7 +21,7 @@ var dashDot = []vg.Length{7, 3, 1.5, 3}
 // courseChart draws the samples of a course with their intervals, the curve
 // through them with its band, and the targets. The course holds at least one
 // sample.
-func courseChart(c scoring.Series, band []point, today time.Time) (document.Chart, error) {
+func (say pen) courseChart(c scoring.Series, band []point, today time.Time) (document.Chart, error) {
 	p := newPlot()
 	origin := c.Points[0].Day
 	at := func(day time.Time) float64 { return day.Sub(origin).Hours() / 24 }
@@ -32,15 +32,15 @@ func courseChart(c scoring.Series, band []point, today time.Time) (document.Char
 		return document.Chart{}, fmt.Errorf("samples of %s: %w", c.Quantity, err)
 	}
 	p.X.Min, p.X.Max = days(c, band, at)
-	p.Y.Min, p.Y.Max = extent(c, band)
+	p.Y.Min, p.Y.Max = say.extent(c, band)
 	d := digits(c.Quantity, c.Unit)
-	p.Y.Tick.Marker = plot.TickerFunc(func(min, max float64) []plot.Tick { return figureTicks(min, max, d) })
-	p.X.Tick.Marker = dayTicks(origin, p.X.Min, p.X.Max)
-	if err := addTargets(p, targets(c), d); err != nil {
+	p.Y.Tick.Marker = plot.TickerFunc(func(min, max float64) []plot.Tick { return say.figureTicks(min, max, d) })
+	p.X.Tick.Marker = say.dayTicks(origin, p.X.Min, p.X.Max)
+	if err := say.addTargets(p, say.targets(c), d); err != nil {
 		return document.Chart{}, fmt.Errorf("targets of %s: %w", c.Quantity, err)
 	}
 	if x := at(today); x >= p.X.Min && x <= p.X.Max {
-		if err := addToday(p, x, p.Y.Min, p.Y.Max); err != nil {
+		if err := say.addToday(p, x, p.Y.Min, p.Y.Max); err != nil {
 			return document.Chart{}, err
 		}
 	}
@@ -104,7 +104,7 @@ func addSamples(p *plot.Plot, points []scoring.DayMean, at func(time.Time) float
 
 // addTargets draws a dash-dotted line for each target with its name above its
 // right end.
-func addTargets(p *plot.Plot, all []target, d int) error {
+func (say pen) addTargets(p *plot.Plot, all []target, d int) error {
 	for _, t := range all {
 		level, err := plotter.NewLine(plotter.XYs{{X: p.X.Min, Y: t.value}, {X: p.X.Max, Y: t.value}})
 		if err != nil {
@@ -114,7 +114,7 @@ func addTargets(p *plot.Plot, all []target, d int) error {
 		level.Dashes = dashDot
 		name, err := labels(plotter.XYLabels{
 			XYs:    plotter.XYs{{X: p.X.Max, Y: t.value}},
-			Labels: []string{t.name + " " + document.Decimal(t.value, d)},
+			Labels: []string{t.name + " " + say.Number(t.value, d)},
 		}, draw.XRight, draw.YBottom)
 		if err != nil {
 			return err
@@ -126,14 +126,14 @@ func addTargets(p *plot.Plot, all []target, d int) error {
 }
 
 // addToday draws the day of the report as a thin upright line.
-func addToday(p *plot.Plot, x, low, high float64) error {
+func (say pen) addToday(p *plot.Plot, x, low, high float64) error {
 	upright, err := plotter.NewLine(plotter.XYs{{X: x, Y: low}, {X: x, Y: high}})
 	if err != nil {
 		return fmt.Errorf("line of today: %w", err)
 	}
 	upright.LineStyle = line(1, ink)
 	upright.Dashes = []vg.Length{1.5, 2.5}
-	name, err := labels(plotter.XYLabels{XYs: plotter.XYs{{X: x, Y: high}}, Labels: []string{"today"}}, draw.XCenter, draw.YBottom)
+	name, err := labels(plotter.XYLabels{XYs: plotter.XYs{{X: x, Y: high}}, Labels: []string{say.Text("head.today")}}, draw.XCenter, draw.YBottom)
 	if err != nil {
 		return fmt.Errorf("line of today: %w", err)
 	}
@@ -150,13 +150,13 @@ type target struct {
 
 // targets are the ends that are set, named by what happens there: as fruit
 // ripen the window opens with one and closes with the other.
-func targets(c scoring.Series) []target {
+func (say pen) targets(c scoring.Series) []target {
 	var out []target
 	if c.Opens.Set {
-		out = append(out, target{"opens", c.Opens.Value})
+		out = append(out, target{say.Text("head.opens"), c.Opens.Value})
 	}
 	if c.Closes.Set {
-		out = append(out, target{"closes", c.Closes.Value})
+		out = append(out, target{say.Text("head.closes"), c.Closes.Value})
 	}
 	return out
 }
@@ -177,7 +177,7 @@ func days(c scoring.Series, band []point, at func(time.Time) float64) (first, la
 
 // extent is what the chart shows of the quantity: the samples, the band and the
 // targets, with room for the names of the targets.
-func extent(c scoring.Series, band []point) (low, high float64) {
+func (say pen) extent(c scoring.Series, band []point) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	grow := func(values ...float64) {
 		for _, v := range values {
@@ -193,7 +193,7 @@ func extent(c scoring.Series, band []point) (low, high float64) {
 	for _, p := range band {
 		grow(p.Low, p.High)
 	}
-	for _, t := range targets(c) {
+	for _, t := range say.targets(c) {
 		grow(t.value)
 	}
 	room := max((high-low)*0.08, 1e-6)
@@ -201,12 +201,12 @@ func extent(c scoring.Series, band []point) (low, high float64) {
 }
 
 // figureTicks are marks at round figures, told with the decimals that they need.
-func figureTicks(low, high float64, d int) []plot.Tick {
+func (say pen) figureTicks(low, high float64, d int) []plot.Tick {
 	ticks := plot.DefaultTicks{}.Ticks(low, high)
 	var out []plot.Tick
 	for _, t := range ticks {
 		if t.Label != "" {
-			out = append(out, plot.Tick{Value: t.Value, Label: document.Decimal(t.Value, d)})
+			out = append(out, plot.Tick{Value: t.Value, Label: say.Number(t.Value, d)})
 		}
 	}
 	return out
@@ -214,7 +214,7 @@ func figureTicks(low, high float64, d int) []plot.Tick {
 
 // dayTicks are marks at most a week apart, or at as many days as leave seven of
 // them.
-func dayTicks(origin time.Time, first, last float64) plot.ConstantTicks {
+func (say pen) dayTicks(origin time.Time, first, last float64) plot.ConstantTicks {
 	const most = 7
 	step := 1.0
 	for _, s := range []float64{1, 2, 7, 14, 28, 56, 112} {
@@ -227,7 +227,7 @@ func dayTicks(origin time.Time, first, last float64) plot.ConstantTicks {
 	room := 0.03 * (last - first) // for half a name
 	for x := math.Ceil((first+room)/step) * step; x <= last-room; x += step {
 		day := origin.AddDate(0, 0, int(math.Round(x)))
-		out = append(out, plot.Tick{Value: x, Label: day.Format("2 Jan")})
+		out = append(out, plot.Tick{Value: x, Label: say.ShortDay(day)})
 	}
 	return out
 }

@@ -24,7 +24,7 @@ func TestWindowInWords(t *testing.T) {
 		note  string // that must be among the notes
 	}{
 		"both": {trend.Window{On: on, State: trend.Open, Chance: 0.954, Opens: reached("stage", 2, 10), Closes: reached("stage", 4, 20)},
-			"window 10 Sep to 20 Sep 2026", "stage 4.0", "by the trends the window is open on 16 September 2026, with a chance of 95 in 100"},
+			"10 Sep to 20 Sep 2026", "stage 4.0", "by the trends the window is open on 16 September 2026, with a chance of 95 in 100"},
 		"no end in time": {trend.Window{On: on, State: trend.Open, Opens: reached("stage", 2, 10), Closes: late},
 			"opens 10 Sep 2026", "firmness 16.0: not in time", ""},
 		"no beginning asked": {trend.Window{On: on, State: trend.Open, Closes: reached("stage", 4, 20)}, "closes 20 Sep 2026", "stage 4.0", ""},
@@ -34,16 +34,16 @@ func TestWindowInWords(t *testing.T) {
 			"", "", "nothing tells when the target is reached of: stage, firmness"},
 		"nothing": {trend.Window{On: on, State: trend.CannotTell}, "", "", ""},
 	} {
-		got := newWindow(row.w)
-		if got.words() != row.words || got.closes.with != row.with {
-			t.Errorf("%s: %q, closes with %q, want %q, %q", name, got.words(), got.closes.with, row.words, row.with)
+		got := penOf(nil).newWindow(row.w)
+		if penOf(nil).inWords(got) != row.words || got.closes.with != row.with {
+			t.Errorf("%s: %q, closes with %q, want %q, %q", name, penOf(nil).inWords(got), got.closes.with, row.words, row.with)
 		}
-		if row.note != "" && !slices.Contains(got.notes, row.note) {
+		if row.note != "" && !slices.Contains(penOf(nil).SayAll(got.notes), row.note) {
 			t.Errorf("%s: notes %q, want %q", name, got.notes, row.note)
 		}
 	}
-	usual := newWindow(trend.Window{On: on, Opens: trend.Edge{Forecast: trend.Forecast{Usual: true}}})
-	if !strings.Contains(strings.Join(usual.notes, " "), "usual rate") {
+	usual := penOf(nil).newWindow(trend.Window{On: on, Opens: trend.Edge{Forecast: trend.Forecast{Usual: true}}})
+	if !strings.Contains(strings.Join(penOf(nil).SayAll(usual.notes), " "), "usual rate") {
 		t.Errorf("no word on the usual rate: %q", usual.notes)
 	}
 }
@@ -76,7 +76,7 @@ func TestDayTicks(t *testing.T) {
 		90: "15 Sep 29 Sep 13 Oct 27 Oct 10 Nov 24 Nov",
 	} {
 		var got []string
-		for _, tick := range dayTicks(day(time.September, 1), 0, days) {
+		for _, tick := range penOf(nil).dayTicks(day(time.September, 1), 0, days) {
 			got = append(got, tick.Label)
 		}
 		if strings.Join(got, " ") != want {

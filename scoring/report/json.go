@@ -13,26 +13,26 @@ import (
 )
 
 // WriteJSON writes the figures of one report as an object, of several (or none)
-// as an array, on one line.
+// as an array, on one line; in is the language of its words.
 //
 // Every name is always there. What is not known is null: the stage and stained
 // fraction of a half that was not scored, the interval of one whose stage a
 // person gave, the mean of no fruit, the interval and SD of one, the capture
 // time of a photo without one. Lists are never null. Fractions and stages have
 // three decimals, pixels one; the scale goes from its stained to its clear end.
-func WriteJSON(w io.Writer, reports ...scoring.Report) error {
+func WriteJSON(w io.Writer, in *words.Catalogue, reports ...scoring.Report) error {
 	if len(reports) == 1 {
-		return writeJSON(w, newObject(reports[0]))
+		return writeJSON(w, newObject(penOf(in), reports[0]))
 	}
-	return WriteJSONList(w, reports...)
+	return WriteJSONList(w, in, reports...)
 }
 
 // WriteJSONList is WriteJSON as an array also for one report, for callers that
 // asked for several and got fewer.
-func WriteJSONList(w io.Writer, reports ...scoring.Report) error {
+func WriteJSONList(w io.Writer, in *words.Catalogue, reports ...scoring.Report) error {
 	objects := make([]object, len(reports))
 	for i, r := range reports {
-		objects[i] = newObject(r)
+		objects[i] = newObject(penOf(in), r)
 	}
 	return writeJSON(w, objects)
 }
@@ -126,7 +126,7 @@ func decimals(x float64, n int) []byte {
 // unknown is what is rendered as null.
 var unknown = milli(math.NaN())
 
-func newObject(r scoring.Report) object {
+func newObject(p pen, r scoring.Report) object {
 	o := object{
 		Photo: r.Photo, Width: r.Width, Height: r.Height,
 		Set: set{
@@ -140,10 +140,10 @@ func newObject(r scoring.Report) object {
 		o.Taken = &t
 	}
 	for i, f := range r.Fruit {
-		o.Halves[i] = newHalf(f)
+		o.Halves[i] = newHalf(p, f)
 	}
 	for i, s := range r.Suspects {
-		o.Suspects[i] = newSuspect(s)
+		o.Suspects[i] = newSuspect(p, s)
 	}
 	return o
 }
@@ -159,7 +159,7 @@ func newMean(s scoring.Summary) mean {
 	return m
 }
 
-func newHalf(f scoring.Fruit) half {
+func newHalf(p pen, f scoring.Fruit) half {
 	h := half{
 		Number:  f.Number,
 		Centre:  pixels{pixel(f.Place.Centre[0]), pixel(f.Place.Centre[1])},
@@ -169,11 +169,11 @@ func newHalf(f scoring.Fruit) half {
 		Stained: unknown, Stage: unknown, Low: unknown, High: unknown,
 		Zones: []milli{}, Between: []milli{}, Reasons: []string{}, Notes: []words.Spoken{},
 	}
-	for i, p := range f.Place.Outline {
-		h.Outline[i] = pixels{pixel(p[0]), pixel(p[1])}
+	for i, at := range f.Place.Outline {
+		h.Outline[i] = pixels{pixel(at[0]), pixel(at[1])}
 	}
 	if !f.Scored() {
-		h.say(f.WhyUnscored())
+		h.say(p, f.WhyUnscored())
 		return h
 	}
 	h.Stage = milli(f.Stage())
@@ -189,14 +189,14 @@ func newHalf(f scoring.Fruit) half {
 	h.Low, h.High = milli(f.Call.Low), milli(f.Call.High)
 	h.Between = []milli{milli(f.Call.Between[0]), milli(f.Call.Between[1])}
 	h.Borderline = f.Open()
-	h.say(f.Call.Reasons...)
+	h.say(p, f.Call.Reasons...)
 	return h
 }
 
-func newSuspect(s scoring.Suspect) suspect {
+func newSuspect(p pen, s scoring.Suspect) suspect {
 	out := suspect{
 		Centre: pixels{pixel(s.Place.Centre[0]), pixel(s.Place.Centre[1])}, Radius: pixel(s.Place.Radius),
-		Outline: make([]pixels, len(s.Place.Outline)), Why: english.Spoken(s.Why)[0],
+		Outline: make([]pixels, len(s.Place.Outline)), Why: p.Spoken(s.Why)[0],
 	}
 	for i, p := range s.Place.Outline {
 		out.Outline[i] = pixels{pixel(p[0]), pixel(p[1])}
@@ -205,7 +205,7 @@ func newSuspect(s scoring.Suspect) suspect {
 }
 
 // say adds what is to be said of the half, in words and as values.
-func (h *half) say(notes ...note.Note) {
-	h.Reasons = append(h.Reasons, english.SayAll(notes)...)
-	h.Notes = append(h.Notes, english.Spoken(notes...)...)
+func (h *half) say(p pen, notes ...note.Note) {
+	h.Reasons = append(h.Reasons, p.SayAll(notes)...)
+	h.Notes = append(h.Notes, p.Spoken(notes...)...)
 }

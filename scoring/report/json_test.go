@@ -14,7 +14,7 @@ import (
 func asJSON(t *testing.T, reports ...scoring.Report) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteJSON(&b, reports...); err != nil {
+	if err := WriteJSON(&b, nil, reports...); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

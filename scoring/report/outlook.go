@@ -8,39 +8,44 @@ import (
 	"traystage/scoring"
 	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
+	"traystage/scoring/words"
 	"traystage/vision/note"
 )
 
 // Outlook is everything that the outlook on an orchard shows.
 type Outlook struct {
-	scoring.Outlook        // its blocks in picking order
-	Program         string // name and version
+	scoring.Outlook                  // its blocks in picking order
+	Program         string           // name and version
+	Words           *words.Catalogue // the language of the outlook; nil for English
+
+	p pen
 }
 
 // Document lays out the outlook: the blocks in picking order, a chart of their
 // windows, then what has changed and what to keep in mind.
 func (o Outlook) Document() (document.Document, error) {
+	o.p = penOf(o.Words)
 	d := document.Document{
-		Kind: "outlook", Title: join(": ", o.Orchard, "which block when"), Under: "outlook of " + longDay(o.Day),
-		Day: o.Day, By: o.Program, Last: deference,
+		Words: o.p.Catalogue, Kind: "outlook", Name: o.p.Text("kind.outlook"), Title: join(": ", o.Orchard, o.p.Text("outlook.title")), Under: o.p.Text("under.outlook", note.Day("day", o.Day)),
+		Day: o.Day, By: o.Program, Last: o.p.Text("deference"),
 	}
-	first := document.Section{Key: "order", Title: "Picking order", Sheet: "Outlook", Brief: true}
-	first = first.With(o.orderTable())
+	first := document.Section{Key: "order", Title: o.p.Text("title.order"), Sheet: o.p.Text("sheet.outlook"), Brief: true}
+	first = first.With(o.orders(), o.orderTable())
 	if len(o.Blocks) > 0 {
-		chart, err := windowsChart(o)
+		chart, err := o.p.windowsChart(o)
 		if err != nil {
 			return document.Document{}, err
 		}
 		first = first.With(document.Figures{Figures: []document.Drawing{{
-			Chart: &chart, Wide: true, Spoken: "Windows of the blocks on a calendar, as in the table of picking order",
-			Caption: "Bars are windows, with a dashed edge where the state is not sure; whiskers hold the day of opening, below, and of closing, above, in nine cases of ten. An arrow leads on where no end is known. The dotted line is the day of the outlook.",
+			Chart: &chart, Wide: true, Spoken: o.p.Text("spoken.windows"),
+			Caption: o.p.Text("caption.windows"),
 		}}})
 	}
-	second := document.Section{Key: "details", Title: "What is behind it", Sheet: "Outlook"}
+	second := document.Section{Key: "details", Title: o.p.Text("title.behind"), Sheet: o.p.Text("sheet.outlook")}
 	d.Sections = append(d.Sections, first, second.With(o.detailsTable()))
-	third := document.Section{Key: "changes", Title: "What is new", Sheet: "Changes", Brief: true}.With(
-		document.List{Key: "changes", Title: "What has changed since the sample before", Items: o.each(func(p scoring.Prospect) []note.Note { return p.Changes })},
-		document.List{Key: "warnings", Title: "Keep in mind", Items: o.each(func(p scoring.Prospect) []note.Note { return p.Warnings }), Alarm: true},
+	third := document.Section{Key: "changes", Title: o.p.Text("title.new"), Sheet: o.p.Text("sheet.changes"), Brief: true}.With(
+		document.List{Key: "changes", Title: o.p.Text("title.changes"), Items: o.each(func(p scoring.Prospect) []note.Note { return p.Changes })},
+		document.List{Key: "warnings", Title: o.p.Text("title.mind"), Items: o.each(func(p scoring.Prospect) []note.Note { return p.Warnings }), Alarm: true},
 	)
 	if len(third.Parts) > 0 {
 		d.Sections = append(d.Sections, third)
@@ -49,32 +54,45 @@ func (o Outlook) Document() (document.Document, error) {
 }
 
 // windowOf is the window of a block in words; the zero window where there is none.
-func windowOf(w *trend.Window) window {
+func (p pen) windowOf(w *trend.Window) window {
 	if w == nil {
 		return window{}
 	}
-	return newWindow(*w)
+	return p.newWindow(*w)
+}
+
+// orders are what to do about each block, in picking order.
+func (o Outlook) orders() document.List {
+	var all []note.Note
+	for _, p := range o.Blocks {
+		all = append(all, p.Order)
+	}
+	l := o.p.list("orders", "", note.Once(all...))
+	for i := range l.Items {
+		l.Items[i] = words.Sentence(l.Items[i])
+	}
+	return l
 }
 
 func (o Outlook) orderTable() document.Table {
 	t := document.Table{
-		Key: "blocks", Caption: "Blocks in picking order", Empty: "The season has no block yet.",
+		Key: "blocks", Caption: o.p.Text("caption.order"), Empty: o.p.Text("empty.blocks"), Cards: true,
 		Columns: []document.Column{
-			{Key: "place", Head: "no."},
-			{Key: "block", Head: "block", Kind: document.Words},
-			{Key: "state", Head: "state", Kind: document.Words},
-			{Key: "sure", Head: "sure", Kind: document.Words},
-			{Key: "opens", Head: "opens"},
-			{Key: "closes", Head: "closes"},
-			{Key: "next", Head: "sample"},
-			{Key: "market", Head: "market", Kind: document.Words},
-			{Key: "variety", Head: "variety", Kind: document.Words},
+			{Key: "place", Head: o.p.Text("head.place")},
+			{Key: "block", Head: o.p.Text("head.block"), Kind: document.Words},
+			{Key: "state", Head: o.p.Text("head.state"), Kind: document.Words},
+			{Key: "sure", Head: o.p.Text("head.sure"), Kind: document.Words},
+			{Key: "opens", Head: o.p.Text("head.opens")},
+			{Key: "closes", Head: o.p.Text("head.closes")},
+			{Key: "next", Head: o.p.Text("head.sample")},
+			{Key: "market", Head: o.p.Text("head.market"), Kind: document.Words},
+			{Key: "variety", Head: o.p.Text("head.variety"), Kind: document.Words},
 		},
 	}
 	for i, p := range o.Blocks {
-		w := windowOf(p.Window)
+		w := o.p.windowOf(p.Window)
 		t.Rows = append(t.Rows, []document.Cell{
-			document.Count(i + 1), document.Word(p.Block.Name), document.Strong(document.Word(string(p.State))), document.Yes(p.Sure, "yes"),
+			document.Count(i + 1), document.Word(p.Block.Name), document.Strong(o.p.state(p.State)), document.Yes(p.Sure, o.p.Text("cell.yes")),
 			document.ShortDay(w.opens.day), document.ShortDay(w.closes.day), document.ShortDay(p.Next),
 			document.Word(p.Block.Market), document.Word(p.Block.Variety),
 		})
@@ -84,21 +102,21 @@ func (o Outlook) orderTable() document.Table {
 
 func (o Outlook) detailsTable() document.Table {
 	t := document.Table{
-		Key: "details", Caption: "Last samples and how sure the days are",
+		Key: "details", Caption: o.p.Text("caption.details"),
 		Columns: []document.Column{
-			{Key: "block", Head: "block", Kind: document.Words},
-			{Key: "sampled", Head: "sampled"},
-			{Key: "fruit", Head: "fruit"},
-			{Key: "stage", Head: "stage"},
-			{Key: "interval", Head: "90 %", Kind: document.Interval},
-			{Key: "opens", Head: "opens, 90 %", Kind: document.Interval},
-			{Key: "closes", Head: "closes, 90 %", Kind: document.Interval},
-			{Key: "serves", Head: "serves today", Kind: document.Words},
-			{Key: "late", Head: "serves after its window", Kind: document.Words},
+			{Key: "block", Head: o.p.Text("head.block"), Kind: document.Words},
+			{Key: "sampled", Head: o.p.Text("head.sampled")},
+			{Key: "fruit", Head: o.p.Text("head.fruit_count")},
+			{Key: "stage", Head: o.p.Text("head.stage")},
+			{Key: "interval", Head: o.p.Text("head.interval"), Kind: document.Interval},
+			{Key: "opens", Head: o.p.Text("head.opens_interval"), Kind: document.Interval},
+			{Key: "closes", Head: o.p.Text("head.closes_interval"), Kind: document.Interval},
+			{Key: "serves", Head: o.p.Text("head.serves_today"), Kind: document.Words},
+			{Key: "late", Head: o.p.Text("head.serves_late"), Kind: document.Words},
 		},
 	}
 	for _, p := range o.Blocks {
-		w := windowOf(p.Window)
+		w := o.p.windowOf(p.Window)
 		fruit, stage, interval := document.Unknown(), document.Unknown(), document.Unknown()
 		if p.Stage.N > 0 {
 			fruit, stage = document.Count(p.Stage.N), document.Number(p.Stage.Mean, 1)
@@ -133,7 +151,7 @@ func (o Outlook) each(of func(scoring.Prospect) []note.Note) []string {
 	var out []string
 	for _, p := range o.Blocks {
 		if notes := of(p); len(notes) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s", p.Block.Name, strings.Join(english.SayAll(notes), "; ")))
+			out = append(out, fmt.Sprintf("%s: %s", p.Block.Name, strings.Join(o.p.SayAll(notes), "; ")))
 		}
 	}
 	return out
@@ -148,7 +166,7 @@ func (o Outlook) spanOf() (first, last time.Time) {
 	)
 	first, last = o.Day, o.Day.AddDate(0, 0, 14)
 	for _, p := range o.Blocks {
-		w := windowOf(p.Window)
+		w := o.p.windowOf(p.Window)
 		for _, d := range []time.Time{w.opens.low, w.opens.day, w.opens.high, w.closes.low, w.closes.day, w.closes.high} {
 			if !d.IsZero() && d.Before(first) {
 				first = d

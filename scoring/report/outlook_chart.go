@@ -12,29 +12,30 @@ import (
 	"traystage/scoring/report/document"
 )
 
-const blockHeight vg.Length = 26
+const blockHeight vg.Length = 20
 
 // windowsChart draws one row for each block in picking order: its window as a
 // bar, the intervals of its two ends as whiskers, and the day of the outlook.
 // The outlook holds at least one block.
-func windowsChart(o Outlook) (document.Chart, error) {
+func (say pen) windowsChart(o Outlook) (document.Chart, error) {
+	o.p = say
 	p := newPlot()
 	p.Y.Scale = plot.InvertedScale{Normalizer: plot.LinearScale{}}
 	first, last := o.spanOf()
 	at := func(day time.Time) float64 { return day.Sub(first).Hours() / 24 }
 	p.X.Min, p.X.Max = 0, at(last)
 	p.Y.Min, p.Y.Max = -0.8, float64(len(o.Blocks))-0.4
-	p.X.Tick.Marker = dayTicks(first, p.X.Min, p.X.Max)
+	p.X.Tick.Marker = say.dayTicks(first, p.X.Min, p.X.Max)
 	var names plot.ConstantTicks
 	for row, b := range o.Blocks {
 		names = append(names, plot.Tick{Value: float64(row), Label: short(b.Block.Name)})
-		if err := addWindow(p, windowOf(b.Window), float64(row), b.Sure, at); err != nil {
+		if err := say.addWindow(p, say.windowOf(b.Window), float64(row), b.Sure, at); err != nil {
 			return document.Chart{}, fmt.Errorf("window of block %s: %w", b.Block.Name, err)
 		}
 	}
 	p.Y.Tick.Marker = names
 	p.Y.LineStyle.Width, p.Y.Tick.Length = 0, 0
-	if err := addToday(p, at(o.Day), p.Y.Max, p.Y.Min); err != nil {
+	if err := say.addToday(p, at(o.Day), p.Y.Max, p.Y.Min); err != nil {
 		return document.Chart{}, err
 	}
 	return document.Chart{Plot: p, Height: vg.Length(len(o.Blocks))*blockHeight + 50}, nil
@@ -48,9 +49,9 @@ const (
 
 // addWindow draws the bar of one window with the whiskers of its ends; an end
 // that is not known lies at the edge of the chart and is a tip.
-func addWindow(p *plot.Plot, w window, row float64, sure bool, at func(time.Time) float64) error {
+func (say pen) addWindow(p *plot.Plot, w window, row float64, sure bool, at func(time.Time) float64) error {
 	if w.opens.day.IsZero() && w.closes.day.IsZero() {
-		return addWords(p, "no window known", row)
+		return addWords(p, say.Text("chart.no_window"), row)
 	}
 	tip := 0.02 * (p.X.Max - p.X.Min)
 	from, to := p.X.Min+tip, p.X.Max-tip

@@ -36,7 +36,7 @@ func TestOutlookFiguresDifferNowhere(t *testing.T) {
 }
 
 func TestOutlookChart(t *testing.T) {
-	c, err := windowsChart(larkfieldOutlook(t))
+	c, err := penOf(nil).windowsChart(larkfieldOutlook(t))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,8 @@ import (
 
 	"traystage/scoring"
 	"traystage/scoring/report/document"
+	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // Plan is the list of samples to take, in the order in which to take them.
@@ -12,33 +14,37 @@ type Plan struct {
 	Orchard string
 	Day     time.Time // that the plan was made for, midnight UTC
 	Errands []scoring.Errand
-	Program string // name and version
+	Program string           // name and version
+	Words   *words.Catalogue // the language of the plan; nil for English
+
+	p pen
 }
 
 // Document lays out the plan, with the rules of sampling below.
-func (p Plan) Document() document.Document {
+func (l Plan) Document() document.Document {
+	l.p = penOf(l.Words)
 	t := document.Table{
-		Key: "samples", Caption: "Samples to take", Empty: "No block wants a sample.",
+		Key: "samples", Caption: l.p.Text("title.samples"), Empty: l.p.Text("empty.samples"),
 		Columns: []document.Column{
-			{Key: "due", Head: "due", Kind: document.Words},
-			{Key: "block", Head: "block", Kind: document.Words},
-			{Key: "variety", Head: "variety", Kind: document.Words},
-			{Key: "fruit", Head: "fruit"},
-			{Key: "last", Head: "last"},
-			{Key: "why", Head: "why", Kind: document.Words},
+			{Key: "due", Head: l.p.Text("head.due"), Kind: document.Words},
+			{Key: "block", Head: l.p.Text("head.block"), Kind: document.Words},
+			{Key: "variety", Head: l.p.Text("head.variety"), Kind: document.Words},
+			{Key: "fruit", Head: l.p.Text("head.fruit_count")},
+			{Key: "last", Head: l.p.Text("head.last")},
+			{Key: "why", Head: l.p.Text("head.why"), Kind: document.Words, Noted: true},
 		},
 	}
-	for _, e := range p.Errands {
+	for _, e := range l.Errands {
 		t.Rows = append(t.Rows, []document.Cell{
 			document.ShortDay(e.Due), document.Strong(document.Word(e.Block.Name)), document.Word(e.Block.Variety),
-			document.Count(e.Fruit), document.ShortDay(e.Last), document.Word(english.Say(e.Why)),
+			document.Count(e.Fruit), document.ShortDay(e.Last), l.p.said(e.Why),
 		})
 	}
-	first := document.Section{Key: "plan", Title: "Samples to take", Sheet: "Plan", Brief: true}
-	rules := document.Section{Key: "rules", Title: "How to sample"}
+	first := document.Section{Key: "plan", Title: l.p.Text("title.samples"), Sheet: l.p.Text("sheet.plan"), Brief: true}
+	rules := document.Section{Key: "rules", Title: l.p.Text("title.how_to_sample")}
 	return document.Document{
-		Kind: "sampling plan", Title: join(": ", p.Orchard, "samples to take"), Under: "plan of " + longDay(p.Day),
-		Day: p.Day, By: p.Program,
-		Sections: []document.Section{first.With(t), rules.With(rulesList()), takeCare()},
+		Words: l.p.Catalogue, Kind: "sampling plan", Name: l.p.Text("kind.plan"), Title: join(": ", l.Orchard, l.p.Text("plan.title")), Under: l.p.Text("under.plan", note.Day("day", l.Day)),
+		Day: l.Day, By: l.Program,
+		Sections: []document.Section{first.With(t), rules.With(l.p.rulesList()), l.p.takeCare()},
 	}
 }

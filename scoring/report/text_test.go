@@ -14,7 +14,7 @@ import (
 func asText(t *testing.T, r scoring.Report) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteText(&b, r); err != nil {
+	if err := WriteText(&b, r, nil); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()

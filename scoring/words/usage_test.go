@@ -21,6 +21,8 @@ var families = map[string]string{
 	"scoring.Outcome":  "outcome",
 
 	"instrument.CheckKind": "check_kind",
+	"trend.State":          "window_state",
+	"trend.Reach":          "reach",
 }
 
 // root is the top of the module, as seen from this package.

@@ -16,6 +16,8 @@ import (
 	"traystage/cmd/internal/workbench"
 	"traystage/refimages/larkfield"
 	"traystage/scoring/report"
+	"traystage/scoring/report/document"
+	"traystage/scoring/words"
 )
 
 // Tray is testdata/trays/larkfield_demo.jpg, kept here so that the demo works
@@ -30,8 +32,9 @@ type Demo struct {
 	Folder string           // all that the demo writes is in it
 	// Run carries out one command line of traystage, without the name of the
 	// program. Its error is what the program told.
-	Run  func(ctx context.Context, args []string, stdout io.Writer) error
-	Step func(done, all int) // told of each sample taken in; nil for silence
+	Run   func(ctx context.Context, args []string, stdout io.Writer) error
+	Step  func(done, all int) // told of each sample taken in; nil for silence
+	Words *words.Catalogue    // the language of what it tells of the tray; nil for English
 }
 
 // Morning is when a desk opens on the demo's season: on the day of its outlook.
@@ -84,7 +87,11 @@ func (d Demo) oneTray(ctx context.Context, stdout io.Writer) error {
 		return err
 	}
 	var html bytes.Buffer
-	if err := report.WriteHTML(&html, done.Report, pics); err != nil {
+	laid, err := report.Tray{Report: done.Report, Pictures: pics, Words: d.Words}.Document()
+	if err != nil {
+		return err
+	}
+	if err := document.WriteHTML(&html, laid); err != nil {
 		return err
 	}
 	if err := files.Write(picture, pics.Overlay); err != nil {
@@ -93,7 +100,7 @@ func (d Demo) oneTray(ctx context.Context, stdout io.Writer) error {
 	if err := files.Write(page, html.Bytes()); err != nil {
 		return err
 	}
-	if err := report.WriteText(stdout, done.Report); err != nil {
+	if err := report.WriteText(stdout, done.Report, d.Words); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(stdout, "\nThe photo is %s, the outlines found are in %s, the report is %s.\n", photo, picture, page)

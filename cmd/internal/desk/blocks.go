@@ -77,7 +77,7 @@ func (d *Desk) blockReport(w http.ResponseWriter, r *http.Request, v visit) erro
 	if err != nil {
 		return err
 	}
-	doc, err := report.Block{BlockReport: b}.Document()
+	doc, err := report.Block{BlockReport: b, Words: d.words(v)}.Document()
 	if err != nil {
 		return err
 	}
@@ -90,7 +90,7 @@ func (d *Desk) outlookReport(w http.ResponseWriter, r *http.Request, v visit) er
 	if err != nil {
 		return err
 	}
-	doc, err := report.Outlook{Outlook: now.Outlook, Program: d.bench.Program}.Document()
+	doc, err := report.Outlook{Outlook: now.Outlook, Program: d.bench.Program, Words: d.words(v)}.Document()
 	if err != nil {
 		return err
 	}

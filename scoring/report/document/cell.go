@@ -3,20 +3,34 @@ package document
 import (
 	"math"
 	"strconv"
-	"strings"
 	"time"
+
+	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // Cell is one value: as people read it, and as programs take it. The zero Cell
 // is empty.
 type Cell struct {
-	text   string
+	text   string // in English, or in the language of its document once that is told
+	shown  manner
 	value  any // nil, string, bool, int, float64, time.Time
 	high   *Cell
 	digits int  // decimals that people are shown
-	signed bool // shown with its sign
 	strong bool // set apart, in bold
+	notes  []words.Spoken
 }
+
+// manner is how a value is put into words.
+type manner int
+
+const (
+	asText manner = iota // as it was given
+	asNumber
+	asSigned
+	asDay
+	asShortDay
+)
 
 // Word is a cell of text.
 func Word(text string) Cell {
@@ -24,6 +38,21 @@ func Word(text string) Cell {
 		return Cell{}
 	}
 	return Cell{text: text, value: text}
+}
+
+// Term is a word of the reader's language that programs are given as a code.
+func Term(text, code string) Cell {
+	if code == "" {
+		return Cell{}
+	}
+	return Cell{text: text, value: code}
+}
+
+// Said is what notes say, in a cell of a column with Noted.
+func Said(text string, notes []words.Spoken) Cell {
+	c := Word(text)
+	c.notes = notes
+	return c
 }
 
 // Count is a whole number.
@@ -35,43 +64,27 @@ func Number(x float64, digits int) Cell {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return Unknown()
 	}
-	return Cell{text: Decimal(x, digits), value: x, digits: digits}
+	return Cell{shown: asNumber, value: x, digits: digits}.in(english)
 }
 
 // Margin is a Number with its sign, also where it is positive, and with more
 // decimals where it would read as none and is not.
 func Margin(x float64, digits int) Cell {
-	for most := min(digits+2, 3); digits < most && x != 0 && shown(x, digits) == 0; {
+	for most := min(digits+2, 3); digits < most && x != 0 && words.Shown(x, digits) == 0; {
 		digits++
 	}
 	c := Number(x, digits)
 	if c.value != nil {
-		c.signed = true
-		c.text = strings.Replace(c.text, "-", minus, 1)
-		if shown(x, digits) > 0 {
-			c.text = "+" + c.text
-		}
+		c.shown = asSigned
 	}
-	return c
+	return c.in(english)
 }
-
-const minus = "−"
 
 // Between is an interval of two figures or days.
 func Between(low, high Cell) Cell {
 	c := low
 	c.high = &high
-	switch {
-	case low.value == nil && high.value == nil:
-		c.text = low.text
-	case low.value == nil:
-		c.text = "up to " + high.text
-	case high.value == nil:
-		c.text = "from " + low.text
-	default:
-		c.text = low.text + " to " + high.text
-	}
-	return c
+	return c.in(english)
 }
 
 // Day is a day of the calendar; the zero time is unknown.
@@ -79,16 +92,16 @@ func Day(t time.Time) Cell {
 	if t.IsZero() {
 		return Unknown()
 	}
-	return Cell{text: t.Format("2 Jan 2006"), value: t}
+	return Cell{shown: asDay, value: t}.in(english)
 }
 
 // ShortDay is a Day whose year goes without saying.
 func ShortDay(t time.Time) Cell {
 	c := Day(t)
 	if c.value != nil {
-		c.text = t.Format("2 Jan")
+		c.shown = asShortDay
 	}
-	return c
+	return c.in(english)
 }
 
 // Yes is a truth: text where it holds, empty to the eye where it does not.
@@ -101,7 +114,47 @@ func Yes(holds bool, text string) Cell {
 }
 
 // Unknown is a value that is not known.
-func Unknown() Cell { return Cell{text: "–"} }
+func Unknown() Cell { return Cell{text: unknown} }
+
+const unknown = "–"
+
+var english = words.For(words.Default)
+
+// in is the cell in a language.
+func (c Cell) in(w *words.Catalogue) Cell {
+	switch v := c.value.(type) {
+	case float64:
+		c.text = w.Number(v, c.digits)
+		if c.shown == asSigned {
+			c.text = w.Signed(v, c.digits)
+		}
+	case time.Time:
+		c.text = w.MediumDay(v)
+		if c.shown == asShortDay {
+			c.text = w.ShortDay(v)
+		}
+	}
+	if c.high != nil {
+		c = c.between(c, c.high.in(w), w)
+	}
+	return c
+}
+
+// between puts the two ends of an interval together.
+func (c Cell) between(low, high Cell, w *words.Catalogue) Cell {
+	c.high = &high
+	from, to := note.Name("low", low.text), note.Name("high", high.text)
+	switch {
+	case low.value == nil && high.value == nil:
+	case low.value == nil:
+		c.text = w.Text("cell.up_to", to)
+	case high.value == nil:
+		c.text = w.Text("cell.from", from)
+	default:
+		c.text = w.Text("cell.between", from, to)
+	}
+	return c
+}
 
 // Strong is the cell set apart.
 func Strong(c Cell) Cell {
@@ -117,19 +170,19 @@ func (c Cell) Empty() bool { return c.value == nil && (c.high == nil || c.high.v
 
 // plain is the figure for CSV: as people read it, with a point and a hyphen,
 // days as year-month-day, truths as yes and no; empty where nothing is known.
-func (c Cell) plain() string {
+func (c Cell) plain(w *words.Catalogue) string {
 	switch v := c.value.(type) {
 	case nil:
 		return ""
 	case float64:
-		return Decimal(v, c.digits)
+		return english.Number(v, c.digits)
 	case time.Time:
 		return v.Format(time.DateOnly)
 	case bool:
 		if v {
-			return "yes"
+			return w.Text("cell.yes")
 		}
-		return "no"
+		return w.Text("cell.no")
 	}
 	return c.text
 }
@@ -141,24 +194,7 @@ func (c Cell) split() (low, high Cell) {
 	}
 	low, high = c, *c.high
 	low.high = nil
-	return low, high
-}
-
-// Decimal is a figure as people read it, with a number of decimals, 0 to 3. It
-// rounds the thousandth that programs are given, halves away from zero, so that
-// a page and the figures behind it always tell the same.
-func Decimal(x float64, digits int) string {
-	return strconv.FormatFloat(shown(x, digits), 'f', digits, 64)
-}
-
-// shown is the number that Decimal prints.
-func shown(x float64, digits int) float64 {
-	power := math.Pow10(digits)
-	y := math.Round(math.Round(1000*x)/math.Pow10(3-digits)) / power
-	if y == 0 {
-		return 0 // without the sign of a tiny negative
-	}
-	return y
+	return low.in(english), high
 }
 
 // thousandth is the number that programs are given.

@@ -19,7 +19,7 @@ func TestDecimal(t *testing.T) {
 		{3.4496, 1, "3.5"}, {3.4494, 1, "3.4"},
 		{66.5, 0, "67"}, {0.0854, 3, "0.085"}, {0.44, 2, "0.44"}, {-0.04, 1, "0.0"}, {17, 1, "17.0"},
 	} {
-		if got := Decimal(row.x, row.digits); got != row.want {
+		if got := english.Number(row.x, row.digits); got != row.want {
 			t.Errorf("%v to %d decimals: %s, want %s", row.x, row.digits, got, row.want)
 		}
 	}
@@ -29,7 +29,7 @@ func TestDecimal(t *testing.T) {
 func TestDecimalIsTenth(t *testing.T) {
 	for i := range 8000 {
 		x := float64(i)/1000 + 0.0004
-		if got, want := Decimal(x, 1), scoring.Tenth(x); got != want {
+		if got, want := english.Number(x, 1), scoring.Tenth(x); got != want {
 			t.Fatalf("%v: %s here, %s in words", x, got, want)
 		}
 	}
@@ -60,7 +60,7 @@ func TestCells(t *testing.T) {
 		{Yes(true, "yes"), "yes", "yes", false},
 		{Yes(false, "yes"), "", "no", false},
 		{Unknown(), "–", "", true},
-		{Between(Number(1, 1), Number(2, 1)), "1.0 to 2.0", "1.0", false},
+		{Between(Number(1, 1), Number(2, 1)), "1.0 to\u00a02.0", "1.0", false},
 		{Between(Unknown(), Number(2, 1)), "up to 2.0", "", false},
 		{Between(Number(1, 1), Unknown()), "from 1.0", "1.0", false},
 		{Between(Unknown(), Unknown()), "–", "", true},
@@ -68,7 +68,7 @@ func TestCells(t *testing.T) {
 		if got := row.cell.String(); got != row.text {
 			t.Errorf("text %q, want %q", got, row.text)
 		}
-		if got := row.cell.plain(); got != row.plain {
+		if got := row.cell.plain(english); got != row.plain {
 			t.Errorf("%q: plain %q, want %q", row.text, got, row.plain)
 		}
 		if got := row.cell.Empty(); got != row.empty {
@@ -85,7 +85,7 @@ func TestHarmless(t *testing.T) {
 		{Word("=1+1"), "'=1+1"}, {Word("-see note"), "'-see note"}, {Word("@x"), "'@x"}, {Word("bruised"), "bruised"},
 		{Number(-0.4, 1), "-0.4"}, {Word(""), ""},
 	} {
-		if got := harmless(row.cell.plain(), row.cell.value); got != row.want {
+		if got := harmless(row.cell.plain(english), row.cell.value); got != row.want {
 			t.Errorf("%q: %q, want %q", row.cell, got, row.want)
 		}
 	}

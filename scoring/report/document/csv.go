@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"traystage/scoring/words"
 )
 
 // WriteCSV writes all figures of a document as tables one under another. Each
@@ -15,13 +17,14 @@ import (
 // year-month-day, what is not known is empty. The text is UTF-8 with a byte
 // order mark, without which spreadsheet programs take it for something else.
 func WriteCSV(w io.Writer, d Document) error {
+	d = d.told()
 	var b bytes.Buffer
 	b.WriteString("\ufeff")
 	for i, g := range d.grids() {
 		if i > 0 {
 			b.WriteByte('\n')
 		}
-		if err := writeGrid(&b, g); err != nil {
+		if err := writeGrid(&b, g, d.Words); err != nil {
 			return fmt.Errorf("report as CSV: %w", err)
 		}
 	}
@@ -29,8 +32,8 @@ func WriteCSV(w io.Writer, d Document) error {
 	return err
 }
 
-func writeGrid(w io.Writer, g grid) error {
-	out := csv.NewWriter(w)
+func writeGrid(to io.Writer, g grid, w *words.Catalogue) error {
+	out := csv.NewWriter(to)
 	rows := [][]string{{g.title}}
 	if head := g.headings(); head != nil {
 		rows = append(rows, head)
@@ -38,7 +41,7 @@ func writeGrid(w io.Writer, g grid) error {
 	for _, row := range g.rows {
 		var record []string
 		for _, c := range row {
-			record = append(record, harmless(c.plain(), c.value))
+			record = append(record, harmless(c.plain(w), c.value))
 		}
 		rows = append(rows, record)
 	}

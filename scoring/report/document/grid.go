@@ -1,5 +1,12 @@
 package document
 
+import (
+	"strings"
+
+	"traystage/scoring/words"
+	"traystage/vision/note"
+)
+
 // grid is a rectangle of figures for programs and spreadsheets: a table, or
 // facts as names and values. Intervals take two columns in it.
 type grid struct {
@@ -25,7 +32,7 @@ func (g grid) headings() []string {
 
 // grids lists everything in the document that is a figure, in its order. An
 // answer and the facts of a section are one grid.
-func (d Document) grids() []grid {
+func (d Document) grids() []grid { // of a document that is told
 	var out []grid
 	for _, s := range d.Sections {
 		if s.Sheet == "" {
@@ -33,7 +40,7 @@ func (d Document) grids() []grid {
 		}
 		facts := -1
 		for _, part := range s.Parts {
-			g, ok := newGrid(s, part)
+			g, ok := newGrid(s, part, d.Words)
 			switch _, isTable := part.(Table); {
 			case !ok:
 			case isTable || len(g.columns) == 1:
@@ -49,19 +56,23 @@ func (d Document) grids() []grid {
 	return out
 }
 
-var factColumns = []Column{{Head: "what", Kind: Words}, {Head: "value", Kind: Words}, {Head: "note", Kind: Words}}
+func factColumns(w *words.Catalogue) []Column {
+	return []Column{{Head: w.Text("head.what"), Kind: Words}, {Head: w.Text("head.value"), Kind: Words}, {Head: w.Text("head.note"), Kind: Words}}
+}
 
 // newGrid makes the grid of a part; false for one without figures.
-func newGrid(s Section, part Part) (grid, bool) {
+func newGrid(s Section, part Part, w *words.Catalogue) (grid, bool) {
 	switch p := part.(type) {
+	case Order:
+		return grid{s.Sheet, s.Title, factColumns(w), [][]Cell{{Word(p.Label), Word(p.Text), Word(strings.Join(p.Why, "; "))}}}, true
 	case Answer:
-		return grid{s.Sheet, s.Title, factColumns, [][]Cell{{Word(p.Label), p.Answer, Word(joined("; ", p.Beside, p.Small))}}}, true
+		return grid{s.Sheet, s.Title, factColumns(w), [][]Cell{{Word(p.Label), p.Answer, Word(joined("; ", p.Beside, p.Small))}}}, true
 	case Facts:
 		rows := make([][]Cell, len(p.Facts))
 		for i, f := range p.Facts {
 			rows[i] = []Cell{Word(f.Label), f.Value, Word(f.Note)}
 		}
-		return grid{s.Sheet, s.Title, factColumns, rows}, len(rows) > 0
+		return grid{s.Sheet, s.Title, factColumns(w), rows}, len(rows) > 0
 	case List:
 		rows := make([][]Cell, len(p.Items))
 		for i, item := range p.Items {
@@ -69,12 +80,12 @@ func newGrid(s Section, part Part) (grid, bool) {
 		}
 		return grid{s.Sheet, p.Title, []Column{{Kind: Words}}, rows}, len(rows) > 0
 	case Table:
-		return tableGrid(s, p), len(p.Rows)+len(p.Foot) > 0
+		return tableGrid(s, p, w), len(p.Rows)+len(p.Foot) > 0
 	}
 	return grid{}, false
 }
 
-func tableGrid(s Section, t Table) grid {
+func tableGrid(s Section, t Table, w *words.Catalogue) grid {
 	g := grid{sheet: s.Sheet, title: t.Caption}
 	for _, c := range t.Columns {
 		if c.Kind != Interval {
@@ -82,7 +93,7 @@ func tableGrid(s Section, t Table) grid {
 			continue
 		}
 		from, to := c, c
-		from.Head, to.Head = c.Head+" from", c.Head+" to"
+		from.Head, to.Head = w.Text("head.lower", note.Name("head", c.Head)), w.Text("head.upper", note.Name("head", c.Head))
 		from.Key, to.Key = c.Key+"_from", c.Key+"_to"
 		from.Kind, to.Kind = Figure, Figure
 		g.columns = append(g.columns, from, to)

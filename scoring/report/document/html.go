@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"strings"
 )
 
 //go:embed template
@@ -17,7 +16,8 @@ var files embed.FS
 var pageTemplate = template.Must(template.New("document.html").Funcs(template.FuncMap{
 	"style":   Style,
 	"kind":    Part.kind,
-	"figures": drawn,
+	"figures": func(f Figures) ([]drawnFigure, error) { return drawn(f.Figures) },
+	"drawn":   drawn,
 	"shown":   newPageTable,
 }).ParseFS(files, "template/document.html"))
 
@@ -31,6 +31,7 @@ func Style() (template.CSS, error) {
 // inside, nothing is fetched, no script runs. It fails when a picture is
 // neither JPEG nor PNG, naming it, and then writes nothing.
 func WriteHTML(w io.Writer, d Document) error {
+	d = d.told()
 	var b bytes.Buffer
 	if err := pageTemplate.Execute(&b, d); err != nil {
 		return fmt.Errorf("page: %w", err)
@@ -46,9 +47,9 @@ type drawnFigure struct {
 	Img *Picture      // of a picture
 }
 
-func drawn(f Figures) ([]drawnFigure, error) {
-	out := make([]drawnFigure, 0, len(f.Figures))
-	for _, d := range f.Figures {
+func drawn(all []Drawing) ([]drawnFigure, error) {
+	out := make([]drawnFigure, 0, len(all))
+	for _, d := range all {
 		figure := drawnFigure{Drawing: d}
 		if d.Chart != nil {
 			svg, err := d.Chart.SVG()
@@ -69,16 +70,18 @@ func drawn(f Figures) ([]drawnFigure, error) {
 // pageTable is a Table as it stands in the page.
 type pageTable struct {
 	Caption, Empty string
+	Cards          bool
 	Head           []pageCell
 	Rows, Foot     [][]pageCell
 }
 
-type pageCell struct{ Text, Class string }
+type pageCell struct{ Text, Class, Label string }
 
 func newPageTable(t Table) pageTable {
-	p := pageTable{Caption: t.Caption, Empty: t.Empty}
+	t = t.seen()
+	p := pageTable{Caption: t.Caption, Empty: t.Empty, Cards: t.Cards}
 	for _, c := range t.Columns {
-		p.Head = append(p.Head, pageCell{c.heading(), c.class()})
+		p.Head = append(p.Head, pageCell{Text: c.heading(), Class: c.class()})
 	}
 	p.Rows, p.Foot = pageRows(t.Columns, t.Rows), pageRows(t.Columns, t.Foot)
 	return p
@@ -92,11 +95,7 @@ func pageRows(columns []Column, rows [][]Cell) [][]pageCell {
 			if cell.strong {
 				class += " strong"
 			}
-			text := cell.text
-			if cell.high != nil && cell.value != nil {
-				text = strings.Replace(text, " to ", " to\u00a0", 1) // broken, if at all, behind the lower figure
-			}
-			out[i] = append(out[i], pageCell{text, class})
+			out[i] = append(out[i], pageCell{cell.text, class, columns[n].heading()})
 		}
 	}
 	return out

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"time"
+
+	"traystage/scoring/words"
 )
 
 // WriteJSON writes the figures of a document as one object on one line: a name
@@ -18,6 +20,7 @@ import (
 // rounded; days are year-month-day. An interval has two names, ending in _from
 // and _to.
 func WriteJSON(w io.Writer, d Document) error {
+	d = d.told()
 	out := object{
 		{"report", d.Kind}, {"title", d.Title}, {"day", day(d.Day)}, {"program", d.By},
 	}
@@ -41,6 +44,8 @@ func WriteJSON(w io.Writer, d Document) error {
 
 func members(part Part) []member {
 	switch p := part.(type) {
+	case Order:
+		return []member{{p.Key, p.Text}, {p.Key + "_note", p.Note}}
 	case Answer:
 		return []member{{p.Key, p.Answer}}
 	case Facts:
@@ -50,7 +55,11 @@ func members(part Part) []member {
 		}
 		return out
 	case List:
-		return []member{{p.Key, append([]string{}, p.Items...)}}
+		out := []member{{p.Key, append([]string{}, p.Items...)}}
+		if p.Notes != nil {
+			out = append(out, member{p.Key + "_notes", p.Notes})
+		}
+		return out
 	case Table:
 		return []member{{p.Key, tableObject(p)}}
 	}
@@ -67,7 +76,7 @@ func named(key string, c Cell) []member {
 }
 
 func tableObject(t Table) object {
-	g := tableGrid(Section{}, t)
+	g := tableGrid(Section{}, t, english)
 	units := object{}
 	for _, c := range t.Columns {
 		if c.Unit != "" {
@@ -78,6 +87,9 @@ func tableObject(t Table) object {
 	for i, row := range g.rows {
 		for n, c := range row {
 			rows[i] = append(rows[i], member{g.columns[n].Key, c})
+			if g.columns[n].Noted {
+				rows[i] = append(rows[i], member{g.columns[n].Key + "_notes", append([]words.Spoken{}, c.notes...)})
+			}
 		}
 	}
 	return object{{"units", units}, {"rows", rows}}

@@ -10,6 +10,8 @@ import (
 	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/sfnt"
+
+	"traystage/vision/note"
 )
 
 // Measures of a page of A4, in mm; letters in points.
@@ -32,7 +34,7 @@ func WritePDF(w io.Writer, d Document) error {
 	if err != nil {
 		return fmt.Errorf("PDF: %w", err)
 	}
-	if err := p.document(d); err != nil {
+	if err := p.document(p.told); err != nil {
 		return fmt.Errorf("PDF: %w", err)
 	}
 	var b bytes.Buffer
@@ -50,14 +52,16 @@ type paper struct {
 	buffer sfnt.Buffer
 	y      float64
 	images int
+	told   Document
 }
 
 func newPaper(d Document) (*paper, error) {
+	d = d.told()
 	has, err := sfnt.Parse(liberationsansregular.TTF)
 	if err != nil {
 		return nil, fmt.Errorf("font: %w", err)
 	}
-	p := &paper{pdf: fpdf.New("P", "mm", "A4", ""), has: has}
+	p := &paper{pdf: fpdf.New("P", "mm", "A4", ""), has: has, told: d}
 	p.pdf.AddUTF8FontFromBytes(family, "", liberationsansregular.TTF)
 	p.pdf.AddUTF8FontFromBytes(family, "B", liberationsansbold.TTF)
 	p.pdf.SetAutoPageBreak(false, 0)
@@ -67,17 +71,17 @@ func newPaper(d Document) (*paper, error) {
 	p.pdf.SetCreationDate(d.Day)
 	p.pdf.SetModificationDate(d.Day)
 	p.pdf.SetTitle(d.Title, true)
-	p.pdf.SetSubject(d.Kind, true)
+	p.pdf.SetSubject(d.Name, true)
 	p.pdf.SetCreator(d.By, true)
 	p.pdf.SetProducer(d.By, true)
-	p.pdf.SetLang("en")
+	p.pdf.SetLang(d.Words.Tag())
 	p.pdf.AliasNbPages("")
-	under := p.able(strings.Join([]string{d.Title, d.Kind, d.Day.Format("2 January 2006")}, " · "))
+	under := p.able(strings.Join([]string{d.Title, d.Name, d.Words.LongDay(d.Day)}, " · "))
 	p.pdf.SetFooterFunc(func() {
 		p.letters("", smallLetter)
 		p.pdf.SetXY(edge, bottom+3)
 		p.pdf.CellFormat(column/2, 5, under, "", 0, "L", false, 0, "")
-		p.pdf.CellFormat(column/2, 5, fmt.Sprintf("page %d of {nb}", p.pdf.PageNo()), "", 0, "R", false, 0, "")
+		p.pdf.CellFormat(column/2, 5, d.Words.Text("page.of", note.Count("n", p.pdf.PageNo()), note.Name("all", "{nb}")), "", 0, "R", false, 0, "")
 	})
 	p.page()
 	return p, p.pdf.Error()

@@ -69,6 +69,10 @@ func (p *paper) leastTall(s Section) (float64, error) {
 
 func (p *paper) part(part Part) error {
 	switch v := part.(type) {
+	case Order:
+		p.order(v)
+	case Cards:
+		return p.cards(v.Cards)
 	case Answer:
 		p.answer(v)
 	case Facts:
@@ -78,7 +82,7 @@ func (p *paper) part(part Part) error {
 			p.facts(v.Facts)
 		}
 	case Table:
-		p.table(v)
+		p.table(v.seen())
 	case List:
 		p.list(v)
 	case Text:
@@ -88,6 +92,36 @@ func (p *paper) part(part Part) error {
 		return p.figures(v.Figures)
 	}
 	return nil
+}
+
+// order sets what to do on a ground of its own, with why below.
+func (p *paper) order(o Order) {
+	const size, pad = 17, 3.0
+	wide := column - 2*pad
+	p.letters("B", size)
+	tall := 2*pad + lineTall(size)*float64(len(p.wrap(o.Text, wide)))
+	p.letters("", bodyLetter)
+	for _, why := range o.Why {
+		tall += itemGap + lineTall(bodyLetter)*float64(len(p.wrap(why, wide-bulletWide)))
+	}
+	p.room(tall)
+	p.pdf.SetFillColor(0xec, 0xdc, 0xae)
+	p.pdf.Rect(edge, p.y, column, tall, "F")
+	p.y += pad
+	p.write(o.Text, "B", size, edge+pad, wide)
+	for _, why := range o.Why {
+		p.item(why, edge+pad, wide)
+	}
+	p.y += pad + 2
+}
+
+// item sets one item of a list.
+func (p *paper) item(text string, x, wide float64) {
+	p.room(lineTall(bodyLetter))
+	p.letters("", bodyLetter)
+	p.put("•", x, p.y, bulletWide, bodyLetter, "L")
+	p.write(text, "", bodyLetter, x+bulletWide, wide-bulletWide)
+	p.y += itemGap
 }
 
 // answer sets the answer in large letters with what goes with it to the right.
@@ -163,11 +197,7 @@ func (p *paper) list(l List) {
 		p.write(l.Title, "B", bodyLetter, x, wide)
 	}
 	for _, item := range l.Items {
-		p.room(lineTall(bodyLetter))
-		p.letters("", bodyLetter)
-		p.put("•", x, p.y, bulletWide, bodyLetter, "L")
-		p.write(item, "", bodyLetter, x+bulletWide, wide-bulletWide)
-		p.y += itemGap
+		p.item(item, x, wide)
 	}
 	if l.Alarm {
 		if p.pdf.PageNo() != page {
@@ -243,7 +273,7 @@ const mostTall = 112.0
 // drawingSize is the size of a drawing that may be so wide, mm.
 func drawingSize(d Drawing, wide float64) (w, h float64, err error) {
 	if d.Chart != nil {
-		const mostWide = 130.0 // keeps the letters of a chart from shouting
+		const mostWide = 108.0 // keeps the letters of a chart from shouting
 		w = min(wide, mostWide)
 		return w, w * float64(d.Chart.Height/ChartWidth), nil
 	}

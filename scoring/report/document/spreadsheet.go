@@ -8,15 +8,18 @@ import (
 	"time"
 
 	"github.com/xuri/excelize/v2"
+
+	"traystage/scoring/words"
 )
 
 // WriteXLSX writes the figures of a document as a spreadsheet, one sheet for
 // each name in its sections. Numbers are numbers and days are days, both as
 // people read them in the other forms; units stand in the headings.
 func WriteXLSX(w io.Writer, d Document) error {
+	d = d.told()
 	book := excelize.NewFile()
 	defer book.Close() // it lies in memory: nothing is lost
-	s := &sheets{book: book, styles: map[string]int{}, next: map[string]int{}, wide: map[string][]float64{}}
+	s := &sheets{book: book, styles: map[string]int{}, next: map[string]int{}, wide: map[string][]float64{}, words: d.Words}
 	for _, g := range d.grids() {
 		if err := s.write(g); err != nil {
 			return fmt.Errorf("spreadsheet: %w", err)
@@ -36,7 +39,8 @@ type sheets struct {
 	order  []string
 	next   map[string]int       // row to be written next, from 1
 	wide   map[string][]float64 // width of the columns, in letters
-	styles map[string]int       // by number format, "bold" for headings
+	words  *words.Catalogue
+	styles map[string]int // by number format, "bold" for headings
 }
 
 func (s *sheets) write(g grid) error {
@@ -97,13 +101,13 @@ func (s *sheets) put(sheet, at string, c Cell) error {
 	case nil:
 		return nil
 	case float64:
-		value, format = shown(v, c.digits), numberFormat(c)
+		value, format = words.Shown(v, c.digits), numberFormat(c)
 	case int:
 		value, format = v, "0"
 	case time.Time:
 		value, format = v, "yyyy-mm-dd"
 	default:
-		value = c.plain()
+		value = c.plain(s.words)
 	}
 	if err := s.book.SetCellValue(sheet, at, value); err != nil {
 		return err
@@ -120,7 +124,7 @@ func numberFormat(c Cell) string {
 	if c.digits > 0 {
 		format += "." + strings.Repeat("0", c.digits)
 	}
-	if c.signed {
+	if c.shown == asSigned {
 		return "+" + format + ";-" + format + ";" + format
 	}
 	return format

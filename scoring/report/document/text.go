@@ -6,6 +6,8 @@ import (
 	"unicode"
 
 	"github.com/mattn/go-runewidth"
+
+	"traystage/scoring/words"
 )
 
 // TextWidth is the width of a terminal nobody has widened, in cells.
@@ -21,7 +23,14 @@ func Cells(text string) int { return terminal.StringWidth(text) }
 // WriteText writes the brief sections of a document for the terminal: within 80
 // columns unless a single word, or a table's columns but the last, are wider.
 func WriteText(w io.Writer, d Document) error {
+	d = d.told()
 	var b strings.Builder
+	for _, order := range d.orders() {
+		writePart(&b, order, d.Words)
+	}
+	if b.Len() > 0 {
+		b.WriteByte('\n')
+	}
 	WriteWrapped(&b, "", d.Title)
 	if d.Under != "" {
 		WriteWrapped(&b, "", d.Under)
@@ -31,15 +40,35 @@ func WriteText(w io.Writer, d Document) error {
 			continue
 		}
 		for _, part := range s.Parts {
-			writePart(&b, part)
+			if _, told := part.(Order); !told {
+				writePart(&b, part, d.Words)
+			}
 		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func writePart(b *strings.Builder, part Part) {
+// orders are what the reader is to do; on a terminal they come first of all.
+func (d Document) orders() []Part {
+	var out []Part
+	for _, s := range d.Sections {
+		for _, part := range s.Parts {
+			if _, ok := part.(Order); ok {
+				out = append(out, part)
+			}
+		}
+	}
+	return out
+}
+
+func writePart(b *strings.Builder, part Part, in *words.Catalogue) {
 	switch p := part.(type) {
+	case Order:
+		WriteWrapped(b, "", p.Text)
+		for _, why := range p.Why {
+			WriteWrapped(b, "  ", why)
+		}
 	case Answer:
 		b.WriteByte('\n')
 		WriteWrapped(b, "", joined(": ", strings.ToUpper(p.Answer.text), p.Beside))
@@ -50,7 +79,7 @@ func writePart(b *strings.Builder, part Part) {
 	case Table:
 		writeTable(b, p)
 	case List:
-		writeList(b, p)
+		writeList(b, p, in)
 	case Text:
 		b.WriteByte('\n')
 		WriteWrapped(b, "", p.Text)
@@ -77,6 +106,7 @@ func writeFacts(b *strings.Builder, facts []Fact) {
 }
 
 func writeTable(b *strings.Builder, t Table) {
+	t = t.seen()
 	switch {
 	case len(t.Rows)+len(t.Foot) > 0:
 		b.WriteByte('\n')
@@ -105,14 +135,14 @@ func texts(rows [][]Cell) [][]string {
 	return out
 }
 
-func writeList(b *strings.Builder, l List) {
+func writeList(b *strings.Builder, l List, in *words.Catalogue) {
 	if len(l.Items) == 0 {
 		return
 	}
 	b.WriteByte('\n')
 	mark := "- "
 	if l.Alarm {
-		mark = "note: "
+		mark = in.Text("text.note") + " "
 	} else if l.Title != "" {
 		WriteWrapped(b, "", l.Title+":")
 	}
@@ -234,6 +264,9 @@ func WriteWrapped(b *strings.Builder, mark, text string) {
 // name.
 func printable(text string) string {
 	return strings.Map(func(r rune) rune {
+		if r == '\u00a0' {
+			return ' '
+		}
 		if unicode.IsPrint(r) || unicode.IsSpace(r) {
 			return r
 		}

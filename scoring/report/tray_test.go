@@ -13,13 +13,18 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 	"traystage/vision/note"
 )
 
 func asHTML(t *testing.T, r scoring.Report, pics Pictures) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteHTML(&b, r, pics); err != nil {
+	d, err := Tray{Report: r, Pictures: pics}.Document()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := document.WriteHTML(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -69,55 +74,37 @@ func TestWriteHTML(t *testing.T) {
 	golden(t, "larkfield.html", got)
 }
 
-func TestHTMLFiguresAreThoseOfTheJSON(t *testing.T) {
-	r := larkfield()
+// Every form of the report tells the same figures, and those that programs get.
+func TestTrayFiguresDifferNowhere(t *testing.T) {
+	d, err := Tray{Report: larkfield()}.Document()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sameFigures(t, d)
 	var figures struct {
 		Halves []struct {
 			Number                    int
 			Stage, Low, High, Stained *float64
 		}
-		Mean struct {
-			Stage, Low, High, SD float64
-			N                    int
-		}
 	}
-	if err := json.Unmarshal(asJSON(t, r), &figures); err != nil {
+	if err := json.Unmarshal(asJSON(t, larkfield()), &figures); err != nil {
 		t.Fatal(err)
 	}
-	shown := map[string]string{}
-	var rows [][]string
-	for _, n := range nodes(t, asHTML(t, r, Pictures{})) {
-		if id, ok := attr(n, "id"); ok {
-			shown[id] = wordsOf(n)
-		}
-		if n.Data == "tr" {
-			var row []string
-			for c := range n.ChildNodes() {
-				if c.Type == html.ElementNode {
-					row = append(row, wordsOf(c))
-				}
-			}
-			rows = append(rows, row)
+	var page tabled
+	for _, p := range readPage(t, written(t, document.WriteHTML, d)) {
+		if p.title == "All halves" {
+			page = p
 		}
 	}
-	m := figures.Mean
-	for id, want := range map[string]string{
-		"mean-stage": scoring.Tenth(m.Stage), "mean-low": scoring.Tenth(m.Low), "mean-high": scoring.Tenth(m.High),
-		"mean-sd": scoring.Tenth(m.SD), "mean-n": fmt.Sprint(m.N),
-	} {
-		if shown[id] != want {
-			t.Errorf("%s: page %q, JSON %s", id, shown[id], want)
-		}
-	}
-	if len(rows) != len(figures.Halves)+2 {
-		t.Fatalf("%d table rows for %d halves, head and mean", len(rows), len(figures.Halves))
+	if len(page.rows) != len(figures.Halves)+1 {
+		t.Fatalf("%d table rows for %d halves and the mean", len(page.rows), len(figures.Halves))
 	}
 	for i, h := range figures.Halves {
 		want := []string{fmt.Sprint(h.Number)}
 		if h.Stage != nil {
-			want = append(want, scoring.Tenth(*h.Stage), scoring.Tenth(*h.Low), scoring.Tenth(*h.High), scoring.Percent(*h.Stained)+" %")
+			want = append(want, scoring.Tenth(*h.Stage), scoring.Tenth(*h.Low), scoring.Tenth(*h.High), scoring.Percent(*h.Stained))
 		}
-		if got := rows[i+1][:len(want)]; !slices.Equal(got, want) {
+		if got := page.rows[i][:len(want)]; !slices.Equal(got, want) {
 			t.Errorf("half %d: page %q, JSON %q", h.Number, got, want)
 		}
 	}
@@ -179,14 +166,17 @@ func TestHTMLOrderPutsTheResultFirst(t *testing.T) {
 	}
 }
 
-func TestHTMLSaysWhatUncalibratedMeans(t *testing.T) {
+// What it means that a set is not calibrated is said once.
+func TestTraySaysOnceWhatUncalibratedMeans(t *testing.T) {
 	r := larkfield()
-	if strings.Contains(string(asHTML(t, r, Pictures{})), "Not calibrated") {
+	const caution = "more fruit do not help"
+	if strings.Contains(string(asHTML(t, r, Pictures{})), caution) {
 		t.Error("a calibrated set is called uncalibrated")
 	}
 	r.Reference.Calibrated = false
-	if !strings.Contains(string(asHTML(t, r, Pictures{})), "nobody has checked it") {
-		t.Error("no word on what uncalibrated means")
+	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
+	if n := strings.Count(string(asHTML(t, r, Pictures{})), caution); n != 1 {
+		t.Errorf("it is said %d times", n)
 	}
 }
 
@@ -199,7 +189,7 @@ func TestHTMLOfFewFruit(t *testing.T) {
 	r.Fruit = r.Fruit[:1]
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	one := string(asHTML(t, r, Pictures{}))
-	if !strings.Contains(one, `id="mean-stage">3.4<`) || strings.Contains(one, "mean-low") || strings.Contains(one, "NaN") {
+	if !strings.Contains(one, `<strong class="figure word">3.4<`) || strings.Contains(one, "nine cases of ten</small>") || strings.Contains(one, "NaN") {
 		t.Error("one fruit: no mean, or an interval")
 	}
 }
@@ -225,7 +215,10 @@ func TestHTMLRefusesWhatIsNoPicture(t *testing.T) {
 		"picture of the plate of stage 3": {Plates: []calibrate.Plate{{Stage: 3, Picture: bad}}},
 	} {
 		var b bytes.Buffer
-		err := WriteHTML(&b, larkfield(), pics)
+		d, err := Tray{Report: larkfield(), Pictures: pics}.Document()
+		if err == nil {
+			err = document.WriteHTML(&b, d)
+		}
 		if err == nil || !strings.Contains(err.Error(), want) || b.Len() != 0 {
 			t.Errorf("%s: error %v, %d bytes written", want, err, b.Len())
 		}
@@ -240,14 +233,14 @@ func TestTrayOfWhichAPersonGaveStages(t *testing.T) {
 		r.Fruit[i].Review = &scoring.Review{Override: true, Stage: 5.2, By: "jo"}
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
-	page := string(asHTML(t, r, Pictures{}))
-	for _, want := range []string{
-		`<th scope="row"><a href="#half-4">4</a></th><td class="stage">5.2</td><td>–</td><td>–</td><td>–</td><td>by eye</td>`,
-		`<th scope="row"><a href="#half-14">14</a></th><td class="stage">5.2</td><td>–</td><td>–</td><td>–</td><td>by eye</td>`,
-		`<span class="stage">5.2</span> <small>given by jo</small>`,
-	} {
-		if !strings.Contains(page, want) {
-			t.Errorf("the page lacks %s", want)
+	for _, p := range readPage(t, asHTML(t, r, Pictures{})) {
+		if p.title != "All halves" {
+			continue
+		}
+		for i, want := range map[int][]string{3: {"4", "5.2", "", "", "", "jo gave it, call was 3.1"}, 13: {"14", "5.2", "", "", "", "jo gave it"}} {
+			if got := p.rows[i]; got[0] != want[0] || got[1] != want[1] || got[2] != want[2] || !strings.HasPrefix(got[len(got)-1], "jo gave it") {
+				t.Errorf("half %s: %q", want[0], got)
+			}
 		}
 	}
 	if text := strings.Join(strings.Fields(asText(t, r)), " "); !strings.Contains(text, " 4 5.2 by eye") || !strings.Contains(text, " 14 5.2 by eye") {
