@@ -37,42 +37,22 @@ const (
 // been taken.
 const facePeriod = 3 * 24 * time.Hour
 
-// sameFruit looks through the season for a tray that shows fruit of this one.
+// sameFruit looks through the trays that were photographed at about the same time for
+// one that shows fruit of this one.
 func (b *Bench) sameFruit(ctx context.Context, r scoring.Report) ([]note.Note, error) {
-	all, err := b.Season.LoadAll(ctx)
+	trays, err := b.Season.TakenAbout(ctx, r.Taken, facePeriod)
 	if err != nil {
 		return nil, err
 	}
-	seen := map[string]bool{}
-	for _, s := range all {
-		if seen[s.Block] || !maybeSame(s, r) {
+	for _, t := range trays {
+		if t.PhotoHash == r.PhotoHash {
 			continue
 		}
-		seen[s.Block] = true
-		samples, err := b.Season.Load(ctx, s.Block)
-		if err != nil {
-			return nil, err
-		}
-		for _, s := range samples {
-			for _, t := range s.Trays {
-				if n := shared(r, t); n > 0 && t.PhotoHash != r.PhotoHash {
-					return []note.Note{note.New(SameFruit, note.Count("n", n), note.Name("photo", t.Photo), note.Name("block", s.Block), note.Day("picked", s.Picked))}, nil
-				}
-			}
+		if n := shared(r, t.Report); n > 0 {
+			return []note.Note{note.New(SameFruit, note.Count("n", n), note.Name("photo", t.Photo), note.Name("block", t.Block), note.Day("picked", t.Picked))}, nil
 		}
 	}
 	return nil, nil
-}
-
-// maybeSame says whether a sample has a photo that may have been taken of the same
-// fruit: at about the same time, as far as cameras tell.
-func maybeSame(s scoring.Sample, r scoring.Report) bool {
-	for _, t := range s.Trays {
-		if t.Taken.IsZero() || r.Taken.IsZero() || t.Taken.Sub(r.Taken).Abs() <= facePeriod {
-			return true
-		}
-	}
-	return false
 }
 
 // face is a half as it is compared.
