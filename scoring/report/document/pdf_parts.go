@@ -18,7 +18,7 @@ func (p *paper) document(d Document) error {
 		}
 	}
 	if d.Last != "" {
-		p.y += 3
+		p.y++
 		p.write(d.Last, "", bodyLetter, edge, column)
 	}
 	return p.pdf.Error()
@@ -31,7 +31,7 @@ func (p *paper) section(s Section) error {
 	}
 	const headTall = 10.0
 	if !p.room(headTall+first) && p.y > top {
-		p.y += 3
+		p.y += 2
 	}
 	if s.Title != "" {
 		p.rule(edge, p.y, column, 0.6)
