@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-var kills = flag.Int("kills", 24, "how often TestKilled ends a program in the middle of its work")
+var kills = flag.Int("kills", 16, "how often TestKilled ends a program in the middle of its work")
 
 // Programs are ended at moments nobody chose, again and again: in every verb that
 // writes, in bringing an old season up to date, in backups and in making a season.

@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-var flips = flag.Int("flips", 40, "in how many tries TestFlips changes a byte of stored figures")
+var flips = flag.Int("flips", 20, "in how many tries TestFlips changes a byte of stored figures")
 
 // A byte anywhere in the database is changed. Where the season still opens and
 // check finds nothing, every row must be as it was: the byte held no figure.

@@ -53,6 +53,10 @@ func (r reader) samples(sc scope) ([]scoring.Sample, error) {
 	var samples []scoring.Sample
 	var order []int64
 	at := map[int64]int{} // place in samples by id
+	where := "true"
+	if sc.block != 0 {
+		where = everOfBlock + " AND s.block = ?1"
+	}
 	err := r.each(func(scan func(...any) error) error {
 		var id int64
 		var s scoring.Sample
@@ -62,7 +66,7 @@ func (r reader) samples(sc scope) ([]scoring.Sample, error) {
 		return err
 	}, `SELECT s.sample, b.name, s.picked, s.tested, s.tester, s.wait, s.note
 		FROM `+currentSamples+` AS s JOIN `+currentBlocks+` AS b ON b.block = s.block
-		WHERE s.state IS NULL AND (?1 = 0 OR s.block = ?1) ORDER BY b.name COLLATE NOCASE, s.picked`, sc.block)
+		WHERE s.state IS NULL AND `+where+` ORDER BY b.name COLLATE NOCASE, s.picked`, sc.block)
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,7 @@ import (
 var migrationFiles embed.FS
 
 // tablesVersion is the version of the newest migration.
-const tablesVersion = 5
+const tablesVersion = 6
 
 // applicationID marks a database as a season's: "TRYS". The first migration
 // writes it.

@@ -41,6 +41,10 @@ const (
 		FROM sample_entry AS e JOIN sample AS s ON s.id = e.sample
 		WHERE e.id = (SELECT max(id) FROM sample_entry WHERE sample = e.sample))`
 
+	// Limits samples s to those that belong, or belonged, to the block ?1: for
+	// queries that then ask where they belong now.
+	everOfBlock = `s.sample IN (SELECT id FROM sample WHERE block = ?1 UNION SELECT sample FROM sample_entry WHERE block = ?1)`
+
 	// Each tray t with the entry e that says where it belongs and the scoring s
 	// that counts.
 	currentTrays = `tray AS t

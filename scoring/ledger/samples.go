@@ -223,7 +223,7 @@ func (r reader) sample(block string, picked time.Time) (int64, error) {
 
 // sampleOn is sample by the block's id; sql.ErrNoRows when there is none.
 func (r reader) sampleOn(block int64, picked time.Time) (id int64, err error) {
-	err = r.one("SELECT sample FROM "+currentSamples+" WHERE block = ? AND picked = ? AND coalesce(state, 'waiting') = 'waiting'",
+	err = r.one("SELECT s.sample FROM "+currentSamples+" AS s WHERE "+everOfBlock+" AND s.block = ?1 AND s.picked = ?2 AND coalesce(s.state, 'waiting') = 'waiting'",
 		[]any{block, picked.Format(dayLayout)}, &id)
 	return id, err
 }
