@@ -79,21 +79,6 @@ func TestMisreadStagesDoNotBendThePath(t *testing.T) {
 	}
 }
 
-// A tray whose light stains all its halves by 0.05 more is one witness: it moves
-// a path of plates on another photo by less than half.
-func TestOddLightIsOneWitness(t *testing.T) {
-	s := straightSet(t, oneToEight, 1, 2, 3, 4, 5, 6, 7, 8)
-	var halves []Graded
-	for i, stage := range evenly(oneToEight, 16) {
-		stained := 1 - (stage-1)/7
-		halves = append(halves, gradedHalf(0, i+1, stained+0.05*moves(stained), "AB", stage))
-	}
-	got := mustFit(t, mustGrade(t, s, halves...)).Call(seenAt(0.5)).Stage
-	if shift := got - 4.5; shift < 0.02 || shift > 0.175 {
-		t.Errorf("half stained moved by %.3f, want some and less than half of the light's 0.35", shift)
-	}
-}
-
 // Whatever is graded, the path stays monotone and every call on the scale.
 func TestDrawnPathIsMonotone(t *testing.T) {
 	for seed := range uint64(25) {
