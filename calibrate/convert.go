@@ -44,8 +44,14 @@ func Convert(from, to Set, halves []Observation) ([]Conversion, error) {
 	}
 	var pairs []pair
 	for _, o := range halves {
+		if !isFraction(o.Stained) {
+			continue // nothing was measured on it
+		}
 		c := b.Call(o)
 		pairs = append(pairs, pair{a.called(o), b.called(o), (c.High - c.Low) / 2})
+	}
+	if len(pairs) < fewestPairs {
+		return nil, fmt.Errorf("%d halves were measured: a conversion needs %d at least, of many stages", len(pairs), fewestPairs)
 	}
 	slices.SortFunc(pairs, func(p, q pair) int { return cmp.Or(cmp.Compare(p.from, q.from), cmp.Compare(p.to, q.to)) })
 	return table(from.Scale, to.Scale, pairs)
@@ -59,7 +65,7 @@ type pair struct{ from, to, reach float64 }
 // position, and reads it at whole stages.
 func table(from, to Scale, pairs []pair) ([]Conversion, error) {
 	scatter := scatterOf(pairs)
-	fitted := rising(pairs)
+	line := rising(pairs)
 	var out []Conversion
 	for k := 0.0; k <= from.Span(); k++ {
 		near, reach := 0, 0.0
@@ -72,7 +78,7 @@ func table(from, to Scale, pairs []pair) ([]Conversion, error) {
 		if near == 0 {
 			continue
 		}
-		at, reach := relation(pairs, fitted, k), math.Hypot(scatter, reach/float64(near))
+		at, reach := line.at(k), math.Hypot(scatter, reach/float64(near))
 		low, high := to.stageAt(at-reach), to.stageAt(at+reach)
 		out = append(out, Conversion{from.stageAt(k), to.stageAt(at), math.Min(low, high), math.Max(low, high), near})
 	}
@@ -82,41 +88,54 @@ func table(from, to Scale, pairs []pair) ([]Conversion, error) {
 	return out, nil
 }
 
-// rising is the never-falling list nearest to the second positions.
-func rising(pairs []pair) []float64 {
-	out := make([]float64, len(pairs))
-	for i, p := range pairs {
-		out[i] = -p.to
+// relation is a never-falling line through places.
+type relation struct{ from, to []float64 } // from strictly increasing
+
+// rising is the never-falling relation nearest to the pairs in least squares. Pairs of one first
+// position count as their mean, so that it has one value everywhere.
+func rising(pairs []pair) relation {
+	var r relation
+	var counts []float64
+	for _, p := range pairs {
+		last := len(counts) - 1
+		if last >= 0 && p.from-r.from[last] <= sameFrom {
+			counts[last]++
+			r.to[last] -= (p.to + r.to[last]) / counts[last] // r.to holds values turned about, as below
+			continue
+		}
+		r.from, r.to, counts = append(r.from, p.from), append(r.to, -p.to), append(counts, 1)
 	}
-	out = neverRising(out)
-	for i := range out {
-		out[i] = -out[i]
+	r.to = neverRisingOf(r.to, counts)
+	for i := range r.to {
+		r.to[i] = -r.to[i]
 	}
-	return out
+	return r
 }
+
+// sameFrom is how near first positions are one: far below what a grader can tell.
+const sameFrom = 1e-9
 
 // scatterOf is the half width of the 90 % interval of halves about the relation
 // of all others: a relation that is fitted to a half goes almost through it.
 func scatterOf(pairs []pair) float64 {
 	squares := 0.0
 	for i, p := range pairs {
-		others := slices.Delete(slices.Clone(pairs), i, i+1)
-		squares += sq(p.to - relation(others, rising(others), p.from))
+		squares += sq(p.to - rising(slices.Delete(slices.Clone(pairs), i, i+1)).at(p.from))
 	}
 	n := float64(len(pairs))
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(1-miss/2) * math.Sqrt(squares/n)
 }
 
-// relation reads the fitted values at position x, in a straight line between
-// the halves on either side; beyond them it is that of the last.
-func relation(pairs []pair, fitted []float64, x float64) float64 {
-	i, _ := slices.BinarySearchFunc(pairs, x, func(p pair, x float64) int { return cmp.Compare(p.from, x) })
+// at reads the relation at position x, in a straight line between the places on either side;
+// beyond them it is that of the last.
+func (r relation) at(x float64) float64 {
+	i, found := slices.BinarySearch(r.from, x)
 	switch {
-	case i == 0:
-		return fitted[0]
-	case i == len(pairs):
-		return fitted[i-1]
+	case found || i == 0:
+		return r.to[i]
+	case i == len(r.from):
+		return r.to[i-1]
 	}
-	share := (x - pairs[i-1].from) / (pairs[i].from - pairs[i-1].from)
-	return fitted[i-1] + share*(fitted[i]-fitted[i-1])
+	share := (x - r.from[i-1]) / (r.from[i] - r.from[i-1])
+	return r.to[i-1] + share*(r.to[i]-r.to[i-1])
 }

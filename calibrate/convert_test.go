@@ -66,3 +66,39 @@ func TestConvertRefuses(t *testing.T) {
 		t.Errorf("another threshold: %v", err)
 	}
 }
+
+// Many halves of one place in the first set, as clear and full ones are, are no trouble: the
+// table rises, holds its own middle, and says of the ties what their mean is.
+func TestConvertWithTies(t *testing.T) {
+	whole := wholeSet(t, oneToEight)
+	var halves []Observation
+	for range 5 {
+		halves = append(halves, seenAt(1), seenAt(0), seenAt(0.5), seenAt(0.5))
+	}
+	unmeasured := seenAt(0.5)
+	unmeasured.Stained = math.NaN()
+	got, err := Convert(whole, whole, append(halves, unmeasured))
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := math.Inf(-1)
+	for _, c := range got {
+		if c.To < last || math.IsNaN(c.To) || c.Low > c.To || c.To > c.High {
+			t.Errorf("%+v after %.2f", c, last)
+		}
+		last = c.To
+	}
+	pairs := []pair{{1, 2, 0.1}, {1, 4, 0.1}, {1, 3, 0.1}, {2, 5, 0.1}, {2, 1, 0.1}, {3, 6, 0.1}}
+	r := rising(pairs)
+	// At 1 and 2 the means are both 3, so that nothing has to be pooled.
+	for x, want := range map[float64]float64{0: 3, 1: 3, 1.5: 3, 2: 3, 2.5: 4.5, 3: 6, 9: 6} {
+		if got := r.at(x); math.Abs(got-want) > tiny {
+			t.Errorf("at %g: %g, want %g", x, got, want)
+		}
+	}
+	for _, same := range [][]pair{{{2, 1, 0}, {2, 1, 0}, {2, 1, 0}}, {{2, 1, 0}, {2, 5, 0}, {2, 3, 0}}} {
+		if lines, err := table(oneToEight, oneToEight, same); err != nil || len(lines) != 1 || lines[0].Halves != 3 {
+			t.Errorf("%v: %+v, %v", same, lines, err)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/interp"
@@ -137,25 +138,28 @@ func bisect(a, b float64, past func(float64) bool) float64 {
 // pool-adjacent-violators method of M. Ayer and others, An Empirical
 // Distribution Function for Sampling with Incomplete Information, 1955).
 func neverRising(values []float64) []float64 {
+	return neverRisingOf(values, slices.Repeat([]float64{1}, len(values)))
+}
+
+// neverRisingOf is neverRising of values that count with weights.
+func neverRisingOf(values, weights []float64) []float64 {
 	type pool struct {
-		sum float64
-		n   int
+		mean, weight float64
+		n            int
 	}
 	var pools []pool
-	for _, v := range values {
-		pools = append(pools, pool{v, 1})
-		for k := len(pools) - 1; k > 0; k-- {
+	for i, v := range values {
+		pools = append(pools, pool{v, weights[i], 1})
+		for k := len(pools) - 1; k > 0 && pools[k].mean > pools[k-1].mean; k-- {
 			a, b := pools[k-1], pools[k]
-			if b.sum/float64(b.n) <= a.sum/float64(a.n) {
-				break
-			}
-			pools = append(pools[:k-1], pool{a.sum + b.sum, a.n + b.n})
+			weight := a.weight + b.weight
+			pools = append(pools[:k-1], pool{(a.mean*a.weight + b.mean*b.weight) / weight, weight, a.n + b.n})
 		}
 	}
 	out := make([]float64, 0, len(values))
 	for _, p := range pools {
 		for range p.n {
-			out = append(out, p.sum/float64(p.n))
+			out = append(out, p.mean)
 		}
 	}
 	return out
