@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -92,17 +93,26 @@ const (
 	thinBelow = 2
 )
 
-// CheckSet looks at a set by itself. It fails where the set cannot be fitted.
-func CheckSet(s Set) (Check, error) {
+// CheckSet looks at a set by itself. Sets of many photos take some seconds: step, if given, is
+// told after each part of the work how much of it is done, and where the context ends the
+// check does too, with its error. It fails where the set cannot be fitted.
+func CheckSet(ctx context.Context, s Set, step func(done, of int)) (Check, error) {
 	p, err := Fit(s)
 	if err != nil {
 		return Check{}, err
 	}
 	c := Check{Set: s.title(), Scale: s.Scale, Needed: s.GradedNeeded(), Disorder: s.disorder(p), Gaps: s.gaps(), Thin: s.thin()}
 	c.Common, _, _ = p.CommonError()
-	c.Plates = s.plateErrors()
+	folds := s.folds()
+	work := progress{ctx, step, len(s.Plates) + len(folds), 0}
+	if c.Plates, err = s.plateErrors(&work); err != nil {
+		return Check{}, err
+	}
 	if len(s.sampled()) > 0 {
 		if err := c.judgeGraded(s, p); err != nil {
+			return Check{}, err
+		}
+		if c.Coverage, err = coverage(s, folds, &work); err != nil {
 			return Check{}, err
 		}
 	}
@@ -110,13 +120,32 @@ func CheckSet(s Set) (Check, error) {
 	return c, nil
 }
 
+// progress counts the parts of a check.
+type progress struct {
+	ctx      context.Context
+	step     func(done, of int)
+	of, done int
+}
+
+// next is told when a part begins; an error says that the work is no longer wanted.
+func (w *progress) next() error {
+	if w.step != nil {
+		w.step(w.done, w.of)
+	}
+	w.done++
+	return w.ctx.Err()
+}
+
 // plateErrors calls each plate but those of the first and last stage by the
 // path without it.
-func (s Set) plateErrors() Errors {
+func (s Set) plateErrors(work *progress) (Errors, error) {
 	var off []float64
 	var names []string
 	first, last := s.Plates[0].Stage, s.Plates[len(s.Plates)-1].Stage
 	for i, plate := range s.Plates {
+		if err := work.next(); err != nil {
+			return Errors{}, err
+		}
 		if plate.Stage == first || plate.Stage == last {
 			continue
 		}
@@ -129,7 +158,7 @@ func (s Set) plateErrors() Errors {
 		off = append(off, p.Call(plate.seen()).Stage-plate.Stage)
 		names = append(names, s.plate(i))
 	}
-	return errorsOf(off, names)
+	return errorsOf(off, names), nil
 }
 
 // seen is the plate as it was observed.
@@ -239,8 +268,7 @@ func (c *Check) judgeGraded(s Set, p *Path) error {
 	c.Graded = errorsOf(off, names)
 	c.Suspects = suspects(s, p)
 	c.Graders = graderChecks(s.Scale, halves, called)
-	c.Coverage, err = coverage(s)
-	return err
+	return nil
 }
 
 // Suspects are the grades of a set that lie far from what their halves look
@@ -254,19 +282,18 @@ func Suspects(s Set) ([]Suspect, error) {
 	return suspects(s, p), nil
 }
 
-// suspects are those about the path of the set.
+// suspects are those about the path of the set: off by more than the biweight listens to,
+// or by a gross error, once the light of their photo is taken away.
 func suspects(s Set, p *Path) []Suspect {
 	if len(s.Graded) == 0 {
 		return nil
 	}
-	off := make([]float64, len(s.Graded))
-	for i, h := range s.Graded {
-		off[i] = math.Abs(p.called(h.Seen) - s.Scale.position(h.Stage()))
-	}
+	off := p.ownErrors(s.Graded)
 	sd := math.Max(madToSD*median(off), baseShare*s.Scale.Span())
+	most := math.Min(biweight*sd, math.Max(grossShare*s.Scale.Span(), grossBy*sd))
 	var order []int
 	for i := range off {
-		if off[i] > biweight*sd {
+		if off[i] > most {
 			order = append(order, i)
 		}
 	}
@@ -275,6 +302,41 @@ func suspects(s Set, p *Path) []Suspect {
 	for _, i := range order {
 		h := s.Graded[i]
 		out = append(out, Suspect{h.Source, h.Photo, h.Half, h.Stage(), s.Scale.stageAt(p.called(h.Seen))})
+	}
+	return out
+}
+
+const (
+	// grossShare of the scale is a gross error of a grade: a stage of eight, twice what
+	// graders of one sample differ by.
+	grossShare = 2 * floorShare
+	// grossBy robust standard deviations are beyond what chance does to 32 grades.
+	grossBy = 3
+)
+
+// gross counts the grades that are a stage of eight or more off.
+func (c *Check) gross() int {
+	n := 0
+	for _, s := range c.Suspects {
+		if math.Abs(s.Graded-s.Called) > grossShare*c.Scale.Span() {
+			n++
+		}
+	}
+	return n
+}
+
+// ownErrors are the sizes of called - graded of halves, without what the light of
+// their photo does.
+func (p *Path) ownErrors(halves []Graded) []float64 {
+	var known []leftOut
+	for _, h := range halves {
+		x := p.called(h.Seen)
+		known = append(known, leftOut{photo: h.Photo, off: x - p.scale.position(h.Stage()), swing: p.swingAt(x).swing})
+	}
+	trays := traysOf(known, p.scale)
+	var out []float64
+	for _, h := range known {
+		out = append(out, math.Abs(h.own(trays)))
 	}
 	return out
 }
@@ -294,14 +356,17 @@ func agreement(a, b []float64, scale Scale) *Agreement {
 	return &out
 }
 
-// coverage judges each photo's halves by the set without the photo. It is nil
+// coverage judges the halves of each fold by the set without its photos. It is nil
 // where that leaves too few graded halves, as it does with one photo.
-func coverage(s Set) (*Coverage, error) {
+func coverage(s Set, folds [][]string, work *progress) (*Coverage, error) {
 	var out Coverage
-	for _, photo := range photosOf(s.sampled()) {
-		of := func(h Graded) bool { return h.Photo == photo }
+	for _, photos := range folds {
+		if err := work.next(); err != nil {
+			return nil, err
+		}
+		left := func(h Graded) bool { return slices.Contains(photos, h.Photo) }
 		rest := s
-		rest.Graded = slices.DeleteFunc(slices.Clone(s.Graded), of)
+		rest.Graded = slices.DeleteFunc(slices.Clone(s.Graded), left)
 		if !rest.Calibrated() {
 			continue
 		}
@@ -310,7 +375,7 @@ func coverage(s Set) (*Coverage, error) {
 			return nil, err
 		}
 		for _, h := range s.sampled() {
-			if !of(h) {
+			if !left(h) {
 				continue
 			}
 			c := p.Call(h.Seen)

@@ -1,8 +1,11 @@
 package calibrate
 
 import (
+	"context"
 	"encoding/json"
+	"errors"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -10,7 +13,7 @@ import (
 
 func mustCheck(t *testing.T, s Set) Check {
 	t.Helper()
-	c, err := CheckSet(s)
+	c, err := CheckSet(t.Context(), s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -18,7 +21,7 @@ func mustCheck(t *testing.T, s Set) Check {
 }
 
 // wholeSet has a plate at every whole stage of any scale.
-func wholeSet(t *testing.T, scale Scale) Set {
+func wholeSet(t testing.TB, scale Scale) Set {
 	t.Helper()
 	var stages []float64
 	for i := range 8 {
@@ -71,6 +74,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		}
 		return stage
 	}
+	alone := mustGrade(t, mustGrade(t, whole, gradedTray(0, oneToEight, misread, evenly(oneToEight, 16)...)...), gradedTray(1, oneToEight, asIs, evenly(oneToEight, 16)...)...)
 	tests := []struct {
 		name    string
 		set     Set
@@ -83,7 +87,8 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		{"out of order", pair(5.5, 3.0/7+0.01), WithCare, "plate 6 (stage 5.5) is as stained as plate 5 (stage 5)"},
 		{"one stage, two looks", twins, WithCare, "plate 5 (stage 4) looks unlike plate 4 (stage 4)"},
 		{"one week's fruit", mustGrade(t, whole, gradedTray(0, oneToEight, asIs, 1.2, 1.4, 1.6, 1.8, 2.2, 2.4, 2.6, 2.8, 3.2, 3.4)...), WithCare, "hardly a half was graded on 57 % of the scale; grade halves between stage 4.0 and stage 8.0 next"},
-		{"misread", twoTrays(t, whole, misread), WithCare, "2 grades are far from what their halves look like, first photo 0, half 4, graded 5.5 and called 2.5"},
+		{"one misread", alone, WithCare, "usable with care: 1 grades are far from what their halves look like, first photo 0, half 4, graded 5.5 and called 2.5"},
+		{"two misread", twoTrays(t, whole, misread), DoNotUse, "do not use: 2 grades are far from what their halves look like, first photo 0, half 4, graded 5.5 and called 2.5"},
 		{"another variety", twoTrays(t, whole, func(_ int, stage float64) float64 { return 1 + (stage-1)*(stage-1)/7 }), DoNotUse, "do not use: it is off by"},
 		{"one tray", mustGrade(t, whole, gradedTray(0, oneToEight, asIs, evenly(oneToEight, 16)...)...), FitForUse, "grade a second tray in another light next"},
 	}
@@ -185,5 +190,73 @@ func TestDrift(t *testing.T) {
 	old.StainedDensity = 0.3
 	if err := c.AddDrift(s, old); err == nil || !strings.Contains(err.Error(), "density") {
 		t.Errorf("another threshold: %v", err)
+	}
+}
+
+// Any two grades off by two stages or more, wherever they are and however graders stray
+// else, are not taken with care but refused.
+func TestTwoGrossMisgradesAreRefused(t *testing.T) {
+	whole := wholeSet(t, oneToEight)
+	for seed := range uint64(40) {
+		rng := rand.New(rand.NewPCG(seed, 21))
+		wrong := rng.Perm(32)[:2]
+		stray := 0.3 * rng.Float64()
+		s := whole
+		for photo := range 2 {
+			s = mustGrade(t, s, gradedTray(photo, oneToEight, func(i int, stage float64) float64 {
+				grade := stage + stray*rng.NormFloat64()
+				if slices.Contains(wrong, 16*photo+i) {
+					by := 2 + 2*rng.Float64()
+					if stage > 4.5 {
+						by = -by
+					}
+					grade = stage + by
+				}
+				return math.Max(1, math.Min(8, grade))
+			}, evenly(oneToEight, 16)...)...)
+		}
+		if c := mustCheck(t, s); c.Verdict != DoNotUse {
+			t.Errorf("seed %d, graders stray by %.2f: %s; suspects %+v", seed, stray, c.Why, c.Suspects)
+		}
+	}
+}
+
+// A check tells how far it is, and ends when it is no longer wanted.
+func TestCheckTellsItsProgress(t *testing.T) {
+	s := twoTrays(t, wholeSet(t, oneToEight), asIs)
+	var seen []int
+	if _, err := CheckSet(t.Context(), s, func(done, of int) {
+		if of != len(s.Plates)+2 {
+			t.Errorf("%d parts, want one for each plate and photo", of)
+		}
+		seen = append(seen, done)
+	}); err != nil {
+		t.Fatal(err)
+	}
+	if len(seen) != len(s.Plates)+2 || !slices.IsSorted(seen) {
+		t.Errorf("told %v", seen)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	_, err := CheckSet(ctx, s, func(done, _ int) {
+		if done == 3 {
+			cancel()
+		}
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("after it was called off: %v", err)
+	}
+}
+
+// A set of thirty photos: a check should take less than five seconds.
+func BenchmarkCheckOfThirtyPhotos(b *testing.B) {
+	s := wholeSet(b, oneToEight)
+	for photo := range 30 {
+		uneven := func(i int, stage float64) float64 { return stage + 0.1*float64((7*i+photo)%3-1) }
+		s = mustGrade(b, s, gradedTray(photo, oneToEight, uneven, evenly(oneToEight, 16)...)...)
+	}
+	for b.Loop() {
+		if _, err := CheckSet(b.Context(), s, nil); err != nil {
+			b.Fatal(err)
+		}
 	}
 }

@@ -87,25 +87,37 @@ func crossOver(s Set, p *Path) (*grades, error) {
 // leaveOut calls each sampled half of the set by the path without its photo, or
 // without its tenth of the photos where there are more than ten.
 func leaveOut(s Set) ([]leftOut, error) {
-	photos := photosOf(s.sampled())
-	n := min(len(photos), mostFolds)
-	foldOf := func(h Graded) int { return slices.Index(photos, h.Photo) % n } // -1 of a photo without sampled halves
-	var folds []*Path
-	for k := range n {
+	folds := s.folds()
+	foldOf := func(h Graded) int {
+		return slices.IndexFunc(folds, func(photos []string) bool { return slices.Contains(photos, h.Photo) })
+	}
+	var paths []*Path
+	for k := range folds {
 		kept := slices.DeleteFunc(slices.Clone(s.Graded), func(h Graded) bool { return foldOf(h) == k })
 		path, err := fitHalves(s, kept)
 		if err != nil {
 			return nil, err
 		}
-		folds = append(folds, path)
+		paths = append(paths, path)
 	}
 	var out []leftOut
 	for _, h := range s.sampled() {
-		path := folds[foldOf(h)]
+		path := paths[foldOf(h)]
 		x, doubt := path.doubted(h.Seen)
 		out = append(out, leftOut{h.Photo, x - s.Scale.position(h.Stage()), doubt, path.swingAt(x).swing})
 	}
 	return out, nil
+}
+
+// folds are the photos with sampled halves, each by itself or, where there are more than
+// mostFolds, dealt out to so many.
+func (s Set) folds() [][]string {
+	photos := photosOf(s.sampled())
+	out := make([][]string, min(len(photos), mostFolds))
+	for i, photo := range photos {
+		out[i%len(out)] = append(out[i%len(out)], photo)
+	}
+	return out
 }
 
 // tray is what the halves of one left out photo have in common.
@@ -142,12 +154,17 @@ func traysOf(halves []leftOut, scale Scale) []tray {
 	return out
 }
 
+// own is what the half was off by itself, without the light of its photo.
+func (h leftOut) own(trays []tray) float64 {
+	i := slices.IndexFunc(trays, func(t tray) bool { return t.photo == h.photo })
+	return h.off + h.swing*trays[i].light
+}
+
 // reach finds how far a half reaches by itself and by the light of its photo.
 func (g *grades) reach(halves []leftOut, trays []tray) {
 	var scores []float64
 	for _, h := range halves {
-		light := trays[slices.IndexFunc(trays, func(t tray) bool { return t.photo == h.photo })].light
-		own := h.off + h.swing*light
+		own := h.own(trays)
 		scores = append(scores, math.Max(own/h.doubt.stained, -own/h.doubt.clear))
 	}
 	slices.Sort(scores)

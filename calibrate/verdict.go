@@ -27,6 +27,9 @@ const (
 	// thinAtMost of the scale may lack graded halves: three of seven stages, as
 	// the fruit of one week leave.
 	thinAtMost = 3.0/7 + 1e-9
+	// mostGross grossly misread grades spoil a set until they are corrected: they widen
+	// its intervals, and where the halves' numbers have slipped there are more to come.
+	mostGross = 2
 	// rare is the probability below which a coverage is put down to more than
 	// chance.
 	rare = 0.025
@@ -167,8 +170,11 @@ func (c *Check) onGraded() []finding {
 		out = append(out, finding{WithCare, fmt.Sprintf("hardly a half was graded on %.0f %% of the scale", 100*thin/c.Scale.Span())})
 	}
 	if n := len(c.Suspects); n > 0 {
-		s := c.Suspects[0]
-		out = append(out, finding{WithCare, fmt.Sprintf("%d grades are far from what their halves look like, first %s, graded %.1f and called %.1f", n, s.Source, s.Graded, s.Called)})
+		s, v := c.Suspects[0], WithCare
+		if c.gross() >= mostGross {
+			v = DoNotUse // one may slip in, two show that nobody looked
+		}
+		out = append(out, finding{v, fmt.Sprintf("%d grades are far from what their halves look like, first %s, graded %.1f and called %.1f", n, s.Source, s.Graded, s.Called)})
 	}
 	for _, g := range c.Graders {
 		if g.Others != nil && math.Abs(g.Others.Bias) > doubtfulShare*c.Scale.Span() {

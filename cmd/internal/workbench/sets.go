@@ -127,7 +127,7 @@ func (b *Bench) CheckSet(ctx context.Context, name string, tray *GradedPhoto, ag
 	if err != nil {
 		return SetCheck{}, err
 	}
-	c, err := calibrate.CheckSet(set)
+	c, err := calibrate.CheckSet(ctx, set, nil)
 	if err != nil {
 		return SetCheck{}, err
 	}
