@@ -166,7 +166,7 @@ func (b Block) facts() document.Facts {
 
 func (p pen) criteriaTable(v scoring.Verdict) document.Table {
 	t := document.Table{
-		Key: "criteria", Caption: p.Text("caption.criteria"),
+		Key: "criteria", Caption: p.Text("caption.criteria"), Cards: true,
 		Columns: []document.Column{
 			{Key: "criterion", Head: p.Text("head.what"), Kind: document.Words},
 			{Key: "mean", Head: p.Text("head.today")},
@@ -215,7 +215,7 @@ func limit(l scoring.Limit, d int) document.Cell {
 
 func (p pen) servicesTable(serves []scoring.Service) document.Table {
 	t := document.Table{
-		Key: "markets", Caption: p.Text("caption.markets"),
+		Key: "markets", Caption: p.Text("caption.markets"), Cards: true,
 		Columns: []document.Column{
 			{Key: "market", Head: p.Text("head.market"), Kind: document.Words},
 			{Key: "state", Head: p.Text("head.today"), Kind: document.Words},

@@ -125,7 +125,7 @@ func (b Block) seriesDrawn(drawn bool) []scoring.Series {
 // samplesTable has a row for each day of a sample and two columns for each
 // quantity.
 func (p pen) samplesTable(key, caption string, all []scoring.Series) document.Table {
-	t := document.Table{Key: key, Caption: caption, Columns: []document.Column{{Key: "day", Head: p.Text("head.day"), Kind: document.Words}}}
+	t := document.Table{Key: key, Caption: caption, Cards: true, Columns: []document.Column{{Key: "day", Head: p.Text("head.day"), Kind: document.Words}}}
 	var days []time.Time
 	for _, c := range all {
 		key := strings.ReplaceAll(string(c.Quantity), " ", "_")

@@ -46,7 +46,7 @@ func (b Block) origin() document.Facts {
 
 func (b Block) setsTable() document.Table {
 	t := document.Table{
-		Key: "sets", Caption: b.p.Text("caption.sets"),
+		Key: "sets", Caption: b.p.Text("caption.sets"), Cards: true,
 		Columns: []document.Column{
 			{Key: "set", Head: b.p.Text("head.set"), Kind: document.Words},
 			{Key: "version", Head: b.p.Text("head.version"), Kind: document.Words},
@@ -79,7 +79,7 @@ func scaleEnd(stage float64) document.Cell {
 
 func (b Block) photosTable() document.Table {
 	t := document.Table{
-		Key: "photos", Caption: b.p.Text("caption.photos"),
+		Key: "photos", Caption: b.p.Text("caption.photos"), Cards: true,
 		Columns: []document.Column{
 			{Key: "photo", Head: b.p.Text("head.photo"), Kind: document.Words},
 			{Key: "taken", Head: b.p.Text("head.taken"), Kind: document.Words},
@@ -96,7 +96,7 @@ func (b Block) photosTable() document.Table {
 
 func (b Block) checksTable() document.Table {
 	t := document.Table{
-		Key: "checks", Caption: b.p.Text("caption.checks"), Empty: b.p.Text("empty.checks"),
+		Key: "checks", Caption: b.p.Text("caption.checks"), Cards: true, Empty: b.p.Text("empty.checks"),
 		Columns: []document.Column{
 			{Key: "day", Head: b.p.Text("head.day"), Kind: document.Words},
 			{Key: "instrument", Head: b.p.Text("head.instrument"), Kind: document.Words},
@@ -126,7 +126,7 @@ func (b Block) checksTable() document.Table {
 
 func (b Block) reviewsTable() document.Table {
 	t := document.Table{
-		Key: "reviews", Caption: b.p.Text("caption.reviews"), Empty: b.p.Text("empty.reviews"),
+		Key: "reviews", Caption: b.p.Text("caption.reviews"), Cards: true, Empty: b.p.Text("empty.reviews"),
 		Columns: []document.Column{
 			{Key: "fruit", Head: b.p.Text("head.fruit")},
 			{Key: "call", Head: b.p.Text("head.call")},

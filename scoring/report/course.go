@@ -127,7 +127,7 @@ func (p pen) inWords(w window) string {
 
 func (p pen) windowTable(w window) document.Table {
 	t := document.Table{
-		Key: "window", Caption: p.Text("caption.window"),
+		Key: "window", Caption: p.Text("caption.window"), Cards: true,
 		Columns: []document.Column{
 			{Key: "turn", Head: p.Text("head.turn"), Kind: document.Words},
 			{Key: "day", Head: p.Text("head.on")},

@@ -78,7 +78,7 @@ func (o Outlook) orderTable() document.Table {
 	t := document.Table{
 		Key: "blocks", Caption: o.p.Text("caption.order"), Empty: o.p.Text("empty.blocks"), Cards: true,
 		Columns: []document.Column{
-			{Key: "place", Head: o.p.Text("head.place")},
+			{Key: "place", Head: o.p.Text("head.place"), Place: true},
 			{Key: "block", Head: o.p.Text("head.block"), Kind: document.Words},
 			{Key: "state", Head: o.p.Text("head.state"), Kind: document.Words},
 			{Key: "sure", Head: o.p.Text("head.sure"), Kind: document.Words},
@@ -102,7 +102,7 @@ func (o Outlook) orderTable() document.Table {
 
 func (o Outlook) detailsTable() document.Table {
 	t := document.Table{
-		Key: "details", Caption: o.p.Text("caption.details"),
+		Key: "details", Caption: o.p.Text("caption.details"), Cards: true,
 		Columns: []document.Column{
 			{Key: "block", Head: o.p.Text("head.block"), Kind: document.Words},
 			{Key: "sampled", Head: o.p.Text("head.sampled")},

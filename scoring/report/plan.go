@@ -24,7 +24,7 @@ type Plan struct {
 func (l Plan) Document() document.Document {
 	l.p = penOf(l.Words)
 	t := document.Table{
-		Key: "samples", Caption: l.p.Text("title.samples"), Empty: l.p.Text("empty.samples"),
+		Key: "samples", Caption: l.p.Text("title.samples"), Cards: true, Empty: l.p.Text("empty.samples"),
 		Columns: []document.Column{
 			{Key: "due", Head: l.p.Text("head.due"), Kind: document.Words},
 			{Key: "block", Head: l.p.Text("head.block"), Kind: document.Words},

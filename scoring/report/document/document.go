@@ -156,6 +156,7 @@ type Column struct {
 	Head  string // heading, without unit
 	Unit  string // of all its figures; empty for none or where it differs by row
 	Kind  ColumnKind
+	Place bool    // on a card it stands before the next column, as the heading of both
 	Noted bool    // its cells say notes: programs are given these too, below the key with _notes behind
 	Wide  float64 // share of the width on paper where cells are empty; 0 takes the width of the text
 }

@@ -95,6 +95,15 @@ func pageRows(columns []Column, rows [][]Cell) [][]pageCell {
 			if cell.strong {
 				class += " strong"
 			}
+			if cell.text == unknown || cell.text == "" {
+				class += " none"
+			}
+			switch {
+			case columns[n].Place:
+				class += " place"
+			case n > 0 && columns[n-1].Place:
+				class += " title"
+			}
 			out[i] = append(out[i], pageCell{cell.text, class, columns[n].heading()})
 		}
 	}
