@@ -179,14 +179,16 @@ func (m Model) borrow(t tray, faces []Face, ls []light) {
 }
 
 // fromHue tells the light from stained flesh alone: how far it is bluer than clear flesh
-// usually is says how dense it is.
+// usually is says how dense it is. Brown and black stain blue little; but a tray is not exposed so that
+// clear flesh is stored very dark.
 func (m Model) fromHue(s []sample) light {
 	const usualGreen, usualBlue = -0.06, -0.25 // of clear flesh in white light, log10 less red
+	const darkest = -0.35                      // log10 red of clear flesh on trays in little light
 	reds := make([]float64, len(s))
 	for i, p := range s {
 		reds[i] = p.c[0] + math.Max(0, (p.c[2]-p.c[0]-usualBlue)/m.usualBlueing())
 	}
-	red := quantile(reds, 0.5)
+	red := math.Max(quantile(reds, 0.5), darkest)
 	return light{level: [3]float64{red, red + usualGreen, red + usualBlue}, doubt: m.DeepestShade}
 }
 

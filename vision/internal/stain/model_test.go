@@ -96,11 +96,12 @@ func TestNoClearFlesh(t *testing.T) {
 		seen    bool
 		want    float64
 	}{
-		"all stained":               {[]sitter{{density: evenly(1)}, {density: evenly(0.9)}, {density: evenly(1.1)}}, false, 1},
-		"one half, all stained":     {[]sitter{{density: evenly(1.1)}}, false, 1},
-		"all clear in little light": {[]sitter{{density: evenly(0), light: -0.4}, {density: evenly(0), light: -0.4}}, true, 0},
-		"all clear":                 {[]sitter{{density: evenly(0)}, {density: evenly(0)}}, true, 0},
-		"all clear and white":       {[]sitter{{density: evenly(0), flesh: white}, {density: evenly(0), flesh: white}}, true, 0},
+		"all stained": {[]sitter{{density: evenly(1)}, {density: evenly(0.9)}, {density: evenly(1.1)}}, false, 1},
+		"one half, all stained with a brown that blues little": {[]sitter{{density: evenly(1.3), stain: [3]float64{1, 0.97, 0.90}}}, false, 1},
+		"one half, all stained":                                {[]sitter{{density: evenly(1.1)}}, false, 1},
+		"all clear in little light":                            {[]sitter{{density: evenly(0), light: -0.4}, {density: evenly(0), light: -0.4}}, true, 0},
+		"all clear":                                            {[]sitter{{density: evenly(0)}, {density: evenly(0)}}, true, 0},
+		"all clear and white":                                  {[]sitter{{density: evenly(0), flesh: white}, {density: evenly(0), flesh: white}}, true, 0},
 	} {
 		d := drawFaces(evenLamp, tt.sitters...)
 		for i, r := range d.read() {
