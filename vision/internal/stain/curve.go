@@ -41,3 +41,24 @@ func newCurve(rollOff float64) *curve {
 	}
 	return &c
 }
+
+// underexposed is how far the brightest parts of a photo lie below where a camera puts them, log10 of red.
+func (p Picture) underexposed(c *curve) float64 {
+	const (
+		usual  = -0.25 // of the brightest fiftieth, log10 of full scale; most photos have more
+		stride = 61    // pixels: no row is a multiple of it
+	)
+	var count [256]int
+	n := 0
+	for i := 2; i < len(p.Pix); i += 3 * stride {
+		count[p.Pix[i]]++
+		n++
+	}
+	above := 0
+	for v := 255; v > 0; v-- {
+		if above += count[v]; above*50 > n {
+			return math.Max(0, usual-float64(c[v]))
+		}
+	}
+	return 0
+}

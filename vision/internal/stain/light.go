@@ -5,13 +5,14 @@ import (
 	"slices"
 )
 
-// lights finds the light of every face of a tray from its samples.
-func (m Model) lights(faces []Face, all [][]sample) []light {
+// lights finds the light of every face of a tray from its samples. under is how far the photo is exposed
+// below the usual, log10.
+func (m Model) lights(faces []Face, all [][]sample, under float64) []light {
 	of := make([][]level, len(faces))
 	for i, s := range all {
 		of[i] = levels(s, m.LeastClear)
 	}
-	t := m.over(faces, of)
+	t := m.over(faces, of, under)
 	out := make([]light, len(faces))
 	for i, s := range all {
 		out[i] = m.own(t, faces[i], of[i], s)
@@ -20,7 +21,7 @@ func (m Model) lights(faces []Face, all [][]sample) []light {
 		m.borrow(t, faces, out)
 	} else {
 		for i, s := range all {
-			out[i] = m.fromHue(s)
+			out[i] = m.fromHue(s, under)
 		}
 	}
 	for i, s := range all {
@@ -181,14 +182,14 @@ func (m Model) borrow(t tray, faces []Face, ls []light) {
 // fromHue tells the light from stained flesh alone: how far it is bluer than clear flesh
 // usually is says how dense it is. Brown and black stain blue little; but a tray is not exposed so that
 // clear flesh is stored very dark.
-func (m Model) fromHue(s []sample) light {
+func (m Model) fromHue(s []sample, under float64) light {
 	const usualGreen, usualBlue = -0.06, -0.25 // of clear flesh in white light, log10 less red
 	const darkest = -0.35                      // log10 red of clear flesh on trays in little light
 	reds := make([]float64, len(s))
 	for i, p := range s {
 		reds[i] = p.c[0] + math.Max(0, (p.c[2]-p.c[0]-usualBlue)/m.usualBlueing())
 	}
-	red := math.Max(quantile(reds, 0.5), darkest)
+	red := math.Max(quantile(reds, 0.5), darkest-under)
 	return light{level: [3]float64{red, red + usualGreen, red + usualBlue}, doubt: m.DeepestShade}
 }
 

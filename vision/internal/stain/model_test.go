@@ -100,6 +100,7 @@ func TestNoClearFlesh(t *testing.T) {
 		"one half, all stained with a brown that blues little": {[]sitter{{density: evenly(1.3), stain: [3]float64{1, 0.97, 0.90}}}, false, 1},
 		"one half, all stained":                                {[]sitter{{density: evenly(1.1)}}, false, 1},
 		"all clear in little light":                            {[]sitter{{density: evenly(0), light: -0.4}, {density: evenly(0), light: -0.4}}, true, 0},
+		"all clear in an eighth of the light":                  {[]sitter{{density: evenly(0), light: -0.9}, {density: evenly(0), light: -0.9}}, true, 0},
 		"all clear":                                            {[]sitter{{density: evenly(0)}, {density: evenly(0)}}, true, 0},
 		"all clear and white":                                  {[]sitter{{density: evenly(0), flesh: white}, {density: evenly(0), flesh: white}}, true, 0},
 	} {

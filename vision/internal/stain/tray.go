@@ -23,7 +23,7 @@ func (t tray) at(f Face) float64 {
 
 // over finds the light over the tray: of all lights that some level of some face
 // proposes, that which explains most of what the faces show.
-func (m Model) over(faces []Face, of [][]level) tray {
+func (m Model) over(faces []Face, of [][]level, under float64) tray {
 	best := middle(faces)
 	most := math.Inf(-1)
 	for _, ls := range of {
@@ -39,21 +39,23 @@ func (m Model) over(faces []Face, of [][]level) tray {
 	best.seen = !math.IsInf(most, -1)
 	if best.seen {
 		best.blue, best.blueing = m.hues(best, faces, of)
-		best.seen = best.isFlesh()
+		best.seen = best.isFlesh(under)
 	}
 	return best
 }
 
 // isFlesh tells clear flesh from stain where the tray shows nothing brighter. Flesh is cream in any
-// light that a camera balances, and a tray is not exposed so that cream is stored dark.
-func (t tray) isFlesh() bool {
+// light that a camera balances, and a photo is not exposed so that cream is stored dark. under is
+// how far the photo is exposed below the usual, log10.
+func (t tray) isFlesh(under float64) bool {
 	const (
 		white = 0.05 // log10 blue less red: nothing bluer is flesh
 		dim   = -0.5 // log10 red: clear flesh is seldom darker, and then it is cream
 		cream = -0.15
 		dark  = -0.85 // nothing darker is clear flesh
 	)
-	return t.blue < white && t.level > dark && (t.level > dim || t.blue < cream)
+	level := t.level + under
+	return t.blue < white && level > dark && (level > dim || t.blue < cream)
 }
 
 // spread lays the plane through the brightest levels near it, from an even light on.
