@@ -165,7 +165,7 @@ func rowsIn(ctx context.Context, database string) (map[string]photoRow, error) {
 	}
 	defer db.Close()
 	var rows map[string]photoRow
-	err = (&Season{dir: filepath.Dir(database), db: db, looked: new(looked)}).read(ctx, func(r reader) error {
+	err = (&Season{dir: filepath.Dir(database), db: db, looked: newLooked()}).read(ctx, func(r reader) error {
 		rows, err = r.photoRows()
 		return err
 	})

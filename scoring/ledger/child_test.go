@@ -18,8 +18,8 @@ import (
 
 // The test binary, run with this in its environment, is another program that
 // works on a season: "store DIR SEED PAUSE" stores trays from that seed on, with a
-// pause before each, until it is ended, "verbs DIR ROUND" does all verbs in round
-// after round, "backup DIR FOLDER" makes backups, "create FOLDER" seasons, "lock DIR" holds the write lock until its input ends, "open DIR" lists
+// pause before each, until it is ended, "verbs DIR ROUND PAUSE" does all verbs in
+// round after round, with a pause after each, "backup DIR FOLDER" makes backups, "create FOLDER" seasons, "lock DIR" holds the write lock until its input ends, "open DIR" lists
 // the blocks, "nothing" ends at once. It says "ready" once the season is open,
 // and the hash of each photo after its tray is stored.
 const childWork = "TRAYSTAGE_TEST_CHILD"
@@ -64,13 +64,18 @@ var childWorks = map[string]func(s *Season, args []string) error{
 		}
 	},
 	"verbs": func(s *Season, args []string) error {
-		first, err := strconv.Atoi(args[0])
+		first, err1 := strconv.Atoi(args[0])
+		pause, err2 := time.ParseDuration(args[1])
+		err := errors.Join(err1, err2)
 		for n := 1000 * first; err == nil; n++ {
 			r := newRound(context.Background(), n)
 			for i := range r.photos {
 				r.photos[i] = r.photos[i].withPhoto(n, 1+rand.IntN(500_000))
 			}
-			err = r.all(s, func(_, sending string) { fmt.Println(sending) })
+			err = r.all(s, func(_, sending string) {
+				fmt.Println(sending)
+				time.Sleep(pause)
+			})
 		}
 		return err
 	},

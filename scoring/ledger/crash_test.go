@@ -49,7 +49,7 @@ type tally struct {
 // killVerbs ends a program that does all verbs, and looks at what it leaves.
 func (all *tally) killVerbs(t *testing.T, dir string, n int) {
 	t.Helper()
-	c := startChild(t, "verbs", dir, strconv.Itoa(n+1))
+	c := startChild(t, "verbs", dir, strconv.Itoa(n+1), "0s")
 	c.says(t, "ready")
 	var said []string
 	start := time.Now()

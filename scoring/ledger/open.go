@@ -25,7 +25,7 @@ func Open(ctx context.Context, dir string) (*Season, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Season{Now: time.Now, dir: dir, file: filepath.Join(dir, databaseName), looked: new(looked)}
+	s := &Season{Now: time.Now, dir: dir, file: filepath.Join(dir, databaseName), looked: newLooked()}
 	if err := s.checkFile(); err != nil {
 		return nil, err
 	}
@@ -168,12 +168,15 @@ func copyFile(from, to string) error {
 func (s *Season) ReadOnly() bool { return s.unwritable != nil }
 
 // looked is how the database stood when it was looked at last; all who share a
-// season share it.
+// season share it, and take turns at writing.
 type looked struct {
 	sync.Mutex
 	version int64 // SQLite's number of the schema; it is another one after each change
 	standing
+	turn chan struct{} // full while one of them writes: SQLite has no queue
 }
+
+func newLooked() *looked { return &looked{turn: make(chan struct{}, 1)} }
 
 // standing says how the database stands in a transaction. It looks again where
 // somebody changed its tables.

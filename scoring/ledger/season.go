@@ -150,6 +150,12 @@ func (s *Season) write(ctx context.Context, f func(w writer) error) error {
 	if s.unwritable != nil {
 		return s.unwritable
 	}
+	select {
+	case s.looked.turn <- struct{}{}:
+		defer func() { <-s.looked.turn }()
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 	return s.transact(ctx, nil, func(r reader, st standing) error {
 		if st.write != nil {
 			return st.write

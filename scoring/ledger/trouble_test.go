@@ -152,34 +152,31 @@ func forbidWriting(t *testing.T, path string) {
 	}
 }
 
-// Two programs store trays of one sample at once: each waits for its turn. Programs that
-// stored without a pause could keep each other from the lock for longer than they wait.
+// Two programs do all that can be written in one season at once: each waits for
+// its turn. Programs that wrote without a pause could keep each other from the
+// lock for longer than they wait.
 func TestTwoPrograms(t *testing.T) {
 	s := newSeason(t)
-	a, b := startChild(t, "store", s.Dir(), "1", "50ms"), startChild(t, "store", s.Dir(), "1000", "50ms")
+	a, b := startChild(t, "verbs", s.Dir(), "1", "10ms"), startChild(t, "verbs", s.Dir(), "2", "10ms")
 	var said []string
-	for range 6 {
+	for _, c := range []child{a, b} {
+		c.says(t, "ready")
+	}
+	for range len(verbs) + 3 {
 		for _, c := range []child{a, b} {
 			said = append(said, c.line(t))
 		}
 	}
 	said = append(append(said, a.kill()...), b.kill()...)
-	whole := map[string]bool{"ready": true}
-	for _, tray := range load(t, s).Trays {
-		whole[tray.PhotoHash] = true
-	}
-	for _, hash := range said {
-		if !whole[hash] {
-			t.Errorf("%s was stored and is gone", hash)
+	again := openWhole(t, s.Dir())
+	defer again.Close()
+	for _, sending := range said {
+		if _, ok, err := again.Sent(t.Context(), sending); err != nil || !ok {
+			t.Errorf("%s was done and is gone: %v", sending, err)
 		}
 	}
-	again, err := Open(t.Context(), s.Dir())
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer again.Close()
-	if found, err := again.Check(t.Context()); err != nil || len(found) > 0 {
-		t.Errorf("%v, %v", found, err)
+	for _, block := range []string{"Block 1000", "Block 2000"} {
+		wantNumbers(t, sampleOn(t, again, block, 0), 1, 2, 3, 4, 5, 10, 6, 9)
 	}
 }
 

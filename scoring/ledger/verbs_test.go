@@ -3,6 +3,7 @@ package ledger
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"traystage/scoring"
@@ -134,7 +135,8 @@ var verbs = []verb{
 		if err != nil {
 			return err
 		}
-		return s.StrikeCheck(r.ctx, "ab", all[len(all)-1].ID, "tap water")
+		mine := slices.IndexFunc(all, func(c KeptCheck) bool { return c.Instrument == fmt.Sprint("R", r.n) })
+		return s.StrikeCheck(r.ctx, "ab", all[mine].ID, "tap water")
 	}},
 	{"put sheet", func(r *round, s *Season) error {
 		return s.PutSheet(r.ctx, "ab", StandardsSheet, fmt.Sprint("row ", r.n))
