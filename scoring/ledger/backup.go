@@ -264,7 +264,7 @@ func (s *Season) copyRefs(dir string) ([]Finding, error) {
 	}
 	var found []Finding
 	for _, e := range entries {
-		if e.IsDir() {
+		if e.IsDir() || strings.HasPrefix(e.Name(), ".") { // such as what is being written just now
 			continue
 		}
 		in, _, err := openFile(from, e.Name())

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -38,58 +37,6 @@ func Read(path string) ([]byte, error) {
 	return b, nil
 }
 
-// Write writes a whole file or none, in place of what has its name.
-func Write(path string, b []byte) error { return write(path, b, os.Rename) }
-
-// WriteNew writes a whole file or none, and none where one of its name is.
-func WriteNew(path string, b []byte) error {
-	return write(path, b, func(from, to string) error {
-		err := os.Link(from, to) // unlike a rename it fails where there is a file
-		if err == nil || errors.Is(err, fs.ErrExist) {
-			return err
-		}
-		// Cards and sticks know no links.
-		if _, err := os.Lstat(to); err == nil {
-			return fs.ErrExist
-		}
-		return os.Rename(from, to)
-	})
-}
-
-// write writes beside the place first, then puts the whole file there.
-func write(path string, b []byte, put func(from, to string) error) error {
-	f, err := besideOf(path)
-	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w; choose another folder", path, Plain(err))
-	}
-	defer os.Remove(f.Name()) // nothing is there after a rename
-	_, err = f.Write(b)
-	if err == nil {
-		err = f.Sync()
-	}
-	if closed := f.Close(); err == nil {
-		err = closed
-	}
-	if err == nil {
-		err = put(f.Name(), path)
-	}
-	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w; choose another name or folder", path, Plain(err))
-	}
-	return nil
-}
-
-// besideOf makes a file beside another one, with the rights that new files have here.
-func besideOf(path string) (*os.File, error) {
-	for {
-		name := filepath.Join(filepath.Dir(path), fmt.Sprintf(".traystage-%x", rand.Uint64()))
-		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return f, err
-		}
-	}
-}
-
 // MakeFolder makes the folder for a command's output and sees that files can be
 // written to it, before work is done that could not be kept.
 func MakeFolder(path string) error {
@@ -99,11 +46,11 @@ func MakeFolder(path string) error {
 		}
 		return fmt.Errorf("%s: cannot be made: %w; choose another folder", path, Plain(err))
 	}
-	f, err := os.CreateTemp(path, ".traystage-*")
+	f, err := part(path)
 	if err != nil {
 		return fmt.Errorf("%s: cannot be written to: %w; choose another folder", path, Plain(err))
 	}
-	f.Close()
+	defer f.Close()
 	return os.Remove(f.Name())
 }
 
