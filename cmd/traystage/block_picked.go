@@ -52,7 +52,7 @@ picked. With --undo the last such entry is taken back.
 	f.add(cmd)
 	fl := cmd.Flags()
 	fl.StringVar(&f.day, "day", "", "the `DAY`; today when not given")
-	fl.Float64Var(&f.bins, "bins", 0, "how many bins")
+	decimalVar(fl, &f.bins, "bins", 0, "how many bins")
 	fl.StringVar(&f.to, "to", "", "where they went: a room, a store, a buyer")
 	fl.StringVar(&f.note, "note", "", "anything else worth keeping")
 	fl.BoolVar(&f.part, "part", false, "more of the block is still to be picked")

@@ -45,7 +45,7 @@ sampling.
 	opt.addSeason(cmd.Flags())
 	opt.addToday(cmd)
 	opt.outFlags.add(cmd)
-	cmd.Flags().Float64Var(&opt.within, "within", 2, "how closely the day of the window shall be known, `DAYS` either way: more fruit for a closer day")
+	decimalVar(cmd.Flags(), &opt.within, "within", 2, "how closely the day of the window shall be known, `DAYS` either way: more fruit for a closer day")
 	return cmd
 }
 

@@ -39,7 +39,7 @@ type readingOptions struct {
 func (o *readingOptions) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&o.unit, "unit", "", "unit of firmness where none is written: lbf, kgf or N")
-	f.Float64Var(&o.opt.Tip, "tip", instrument.AppleTip, "diameter of the penetrometer's tip, mm")
+	decimalVar(f, &o.opt.Tip, "tip", instrument.AppleTip, "diameter of the penetrometer's tip, mm")
 	f.BoolVar(&o.opt.AnyTip, "any-tip", false, "take a tip that is not for apples")
 	f.BoolVar(&o.opt.Compensated, "compensated", false, "the refractometer corrects for temperature itself")
 	f.StringVar(&o.opt.Scale, "ground-scale", "", "`NAME` of the scale of ground colour where none is written, such as \"1-4 card\"")
@@ -114,8 +114,8 @@ of a fruit corrects the first, which is kept.
 	f.IntVar(&a.fruit, "fruit", 0, "number of the fruit")
 	f.StringVar(&a.firmness, "firmness", "", "both `SIDES`, such as 17.2/16.8 lbf")
 	f.StringVar(&a.brix, "brix", "", "soluble solids, with the juice's temperature where it was read: 12.4 or 12.4@18C")
-	f.Float64Var(&a.red, "red", 0, "blushed share of the skin, per cent")
-	f.Float64Var(&a.ground, "ground", 0, "ground colour, on the scale of --ground-scale")
+	decimalVar(f, &a.red, "red", 0, "blushed share of the skin, per cent")
+	decimalVar(f, &a.ground, "ground", 0, "ground colour, on the scale of --ground-scale")
 	f.IntSliceVar(&a.uncut, "uncut", nil, "`NUMBERS` of fruit that were read and not cut, so that no half has them")
 	f.StringVar(&a.note, "note", "", "a remark on the fruit")
 	return cmd

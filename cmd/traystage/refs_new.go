@@ -44,7 +44,7 @@ without stain: 1-8, or 10-1 where the numbers run the other way.
 	}
 	opt.flags(cmd)
 	cmd.Flags().StringVar(&opt.scale, "scale", "1-8", "stage of all stained, dash, stage of no stain, as `FROM-TO`")
-	cmd.Flags().Float64Var(&opt.step, "step", 0.1, "what a grader can tell apart, in stages")
+	decimalVar(cmd.Flags(), &opt.step, "step", 0.1, "what a grader can tell apart, in stages")
 	cmd.Flags().StringVar(&opt.note, "note", "", "a note kept with the set")
 	return cmd
 }

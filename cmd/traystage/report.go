@@ -40,8 +40,8 @@ func (f *outFlags) add(cmd *cobra.Command) {
 	fl.StringSliceVar(&f.forms, "as", formNames(), "the `FORMS` to write with --out; message alone prints a few lines to send on")
 	fl.BoolVar(&f.json, "json", false, "print JSON for programs instead of a table")
 	fl.StringVar(&f.unit, "unit", "", "show firmness in lbf, kgf or N; as it was read when not given")
-	fl.Float64Var(&f.rate, "rate", 0, "a usual rate of the variety in mid scale, stages a day, that trends lean on; none when not given")
-	fl.Float64Var(&f.rateSD, "rate-sd", 0.06, "how far the rate of one block and year strays from it (standard deviation)")
+	decimalVar(fl, &f.rate, "rate", 0, "a usual rate of the variety in mid scale, stages a day, that trends lean on; none when not given")
+	decimalVar(fl, &f.rateSD, "rate-sd", 0.06, "how far the rate of one block and year strays from it (standard deviation)")
 	fl.BoolVar(&f.lean, "usual", false, "let trends lean on your own usual rates, as traystage rates learn found them; the report marks it")
 	fl.StringVar(&f.rateFrom, "rate-from", "a rate given by hand", "where --rate is from, for the report")
 }

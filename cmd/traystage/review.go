@@ -73,7 +73,7 @@ call is not lost: traystage history tells both.
 		},
 	}
 	f.add(cmd)
-	cmd.Flags().Float64Var(&f.stage, "stage", 0, "your own stage, on the scale of the set, tenths allowed")
+	decimalVar(cmd.Flags(), &f.stage, "stage", 0, "your own stage, on the scale of the set, tenths allowed")
 	cmd.Flags().StringVar(&f.why, "why", "", "what is wrong with the call")
 	return cmd
 }

@@ -13,6 +13,7 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/scoring/instrument"
 )
 
 // seasonFlags are what commands on a season share.
@@ -101,11 +102,11 @@ func (f seasonFlags) day() (time.Time, error) {
 	return parseDay("--today", f.today)
 }
 
-// parseDay reads a day as the open standard for dates writes it.
+// parseDay reads a day.
 func parseDay(flag, s string) (time.Time, error) {
-	t, err := time.Parse(time.DateOnly, s)
+	t, err := instrument.ParseDay(s)
 	if err != nil {
-		return t, fault.Usagef("%s %q: is no day; write year, month and day, as in 2026-09-21", flag, s)
+		return t, fault.Usagef("%s %w", flag, err)
 	}
 	return t, nil
 }

@@ -15,7 +15,7 @@ type writtenDay struct {
 // Layouts that can be read in one way only, and the two that cannot. Points
 // between day and month mean that the day comes first wherever they are used.
 var (
-	plainDays  = []string{"2006-1-2", "2006/1/2", "2006.1.2", "2.1.2006"}
+	plainDays  = []string{"2006-1-2", "2006/1/2", "2006.1.2", "2.1.2006", "2.1.06"}
 	dayFirst   = "2/1/2006"
 	monthFirst = "1/2/2006"
 )
@@ -83,6 +83,25 @@ func orderOf(slashed []writtenDay) (string, *Fault) {
 			Text: fmt.Sprintf("%q can be %s or %s, and no other date tells which; %s", differs.text, a.Format("2 January"), b.Format("2 January"), isoHint)}
 	}
 	return dayFirst, nil
+}
+
+// ParseDay reads one date, midnight UTC: 2026-09-14, 14.9.2026 or 14/9/2026 with the day
+// first. One that could have the month first as well, such as 3/4/2026, is refused.
+func ParseDay(text string) (time.Time, error) {
+	text = strings.TrimSpace(text)
+	if day, ok := parseDay(text, plainDays...); ok {
+		return day, nil
+	}
+	faults := &FileError{}
+	layout, fault := orderOf([]writtenDay{{text: text}})
+	if fault != nil {
+		faults.add(Fault{Text: fault.Text})
+		return time.Time{}, faults
+	}
+	if day, ok := parseDay(slashes(text), layout); ok {
+		return day, nil
+	}
+	return time.Time{}, wrong("%q is no day; write it as in 2026-09-21 or 21.9.2026", text)
 }
 
 func slashes(text string) string { return strings.ReplaceAll(text, "-", "/") }

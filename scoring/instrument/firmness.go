@@ -88,7 +88,7 @@ func ParseTip(s string) (float64, error) {
 		// To the tenth of a micrometre: 7/16 are 11.1125, not 11.112499999999999.
 		return math.Round(1e4*millimetresPerInch*float64(a)/float64(b)) / 1e4, nil
 	}
-	x, err := parseNumber(strings.TrimSuffix(text, "mm"))
+	x, err := ParseNumber(strings.TrimSuffix(text, "mm"))
 	if err != nil || x <= 0 {
 		return 0, bad
 	}

@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
+
+	"traystage/scoring/table"
 )
 
 // kind is what a column holds.
@@ -35,30 +36,6 @@ type column struct {
 	fahrenheit bool   // of a temperature
 }
 
-// headingWords say what a column holds, each alone or among others, in small
-// letters; the first row that fits counts: "red side (kgf)" is red colour,
-// "firmness red side" firmness.
-var headingWords = []struct {
-	kind  kind
-	words []string
-}{
-	{unknown, []string{"mean", "average", "avg", "median", "sd"}}, // worked out from the others
-	{noteColumn, []string{"note", "notes", "remark", "remarks", "comment", "comments"}},
-	{unitColumn, []string{"unit", "units"}},
-	{tipColumn, []string{"tip", "plunger"}},
-	{warmthColumn, []string{"temp", "temperature"}},
-	{sideColumn, []string{"firmness", "firm", "pressure", "penetrometer", "f1", "f2"}},
-	{brixColumn, []string{"brix", "ssc", "tss", "soluble", "solids", "sugar", "sugars", "refractometer"}},
-	{groundColumn, []string{"ground", "background"}},
-	{redColumn, []string{"red", "blush", "overcolour", "overcolor"}},
-	{sideColumn, []string{"side"}},
-	{blockColumn, []string{"block"}},
-	{dayColumn, []string{"date", "day"}},
-}
-
-// fruitWords must make up the whole heading: a "fruit weight" is no number.
-var fruitWords = []string{"fruit", "apple", "half", "no", "nr", "number", "#"}
-
 // notForce are units that are written over firmness, yet are no forces.
 var notForce = []string{"kpa", "mpa", "pa", "psi", "bar", "lb/in2", "lb/in²", "g", "gf", "oz", "ozf", "shore"}
 
@@ -80,7 +57,7 @@ func readHeading(heading string, at int) (c column, pressure bool, err error) {
 			}
 		}
 	case warmthColumn:
-		words := wordsOf(heading)
+		words := table.Words(heading)
 		c.fahrenheit = slices.Contains(words, "f") || slices.Contains(words, "fahrenheit")
 	case groundColumn:
 		if _, inside := cutBrackets(heading); len(inside) > 0 {
@@ -91,8 +68,8 @@ func readHeading(heading string, at int) (c column, pressure bool, err error) {
 }
 
 func kindOf(name string, inside []string) kind {
-	words := wordsOf(name)
-	if len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return !slices.Contains(fruitWords, w) }) {
+	words := table.Words(name)
+	if numbersFruit(words) {
 		return fruitColumn
 	}
 	for _, h := range headingWords {
@@ -101,17 +78,24 @@ func kindOf(name string, inside []string) kind {
 		}
 	}
 	percent := slices.Contains(words, "%") || slices.Contains(words, "percent") || slices.Contains(inside, "%")
-	if percent && (slices.Contains(words, "colour") || slices.Contains(words, "color")) {
+	if percent && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(colourWords, w) }) {
 		return redColumn
 	}
 	return unknown
 }
 
-// wordsOf are the words and numbers of a heading in small letters.
-func wordsOf(heading string) []string {
-	return strings.FieldsFunc(strings.ToLower(heading), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '#' && r != '%'
-	})
+// numbersFruit says whether a heading is that of the fruit's numbers.
+func numbersFruit(words []string) bool {
+	named := false
+	for _, w := range words {
+		switch {
+		case slices.Contains(fruitWords, w):
+			named = true
+		case !slices.Contains(joiningWords, w):
+			return false
+		}
+	}
+	return named
 }
 
 // cutBrackets parts what stands in brackets from the rest of a heading.

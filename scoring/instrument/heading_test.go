@@ -21,6 +21,18 @@ func TestReadHeading(t *testing.T) {
 		{dayColumn, "date|Day|date picked|Harvest date"},
 		{unitColumn, "unit|Units|firmness unit"},
 		{tipColumn, "tip|tip (mm)|Tip diameter|plunger"},
+		{fruitColumn, "Frucht|Frucht-Nr.|Apfel Nr|Nummer|Hälfte|N°|numéro du fruit|Pomme n°|moitié|Nº de fruto|número|manzana|Frutto|n. mela|numero del frutto"},
+		{sideColumn, "Festigkeit 1 (kg)|Fruchtfleischfestigkeit|Druck Seite A|Seite 2|fermeté 1|Fermete (kg/cm2)|pression côté rouge|face A|Firmeza 1|dureza (lb)|lado 2|cara B|Durezza 1 (kg)|consistenza|lato A"},
+		{brixColumn, "Zucker|Zuckergehalt (°Brix)|lösliche Trockensubstanz|sucres|Réfractomètre|sólidos solubles|azúcar|zuccheri|Solidi solubili|RSR"},
+		{warmthColumn, "Temperatur (°C)|Safttemperatur|température du jus|temperatura del jugo|temperatura"},
+		{redColumn, "Deckfarbe %|Rot|Rotanteil|Farbe %|rouge %|coloration|couleur (%)|% rojo|cubrimiento|rosso|sovraccolore %"},
+		{groundColumn, "Grundfarbe (1-5)|couleur de fond|color de fondo|colore di fondo"},
+		{noteColumn, "Bemerkung|Bemerkungen|remarques|observations|Observación|osservazioni|nota"},
+		{blockColumn, "Parzelle|parcelle|cuartel|appezzamento"},
+		{dayColumn, "Datum|Pflücktag|jour|date de cueillette|fecha|Día|giorno|data"},
+		{unitColumn, "Einheit|unité|unidad|unità"},
+		{tipColumn, "Stempel (mm)|embout|émbolo|puntale"},
+		{unknown, "Mittelwert Festigkeit|moyenne|promedio brix|media|Gewicht|poids du fruit|peso|Baum|de la"},
 		{unknown, "|weight|fruit weight (g)|tree|row|starch|stage|colour|mean firmness|average brix|diameter mm|seeds|days after bloom|F|f3|(lbf)"},
 	} {
 		for heading := range strings.SplitSeq(c.headings, "|") {

@@ -8,11 +8,11 @@ import (
 	"traystage/vision/note"
 )
 
-// parseNumber reads a plain decimal number, finite, with a point or a comma:
+// ParseNumber reads a plain decimal number, finite, with a point or a comma:
 // "17.2", "17,2", "-0.5". Anything that could be read in two ways is refused,
 // such as thousands set apart, or is not how a tester writes: more than nine
 // digits before or six behind the point.
-func parseNumber(s string) (float64, error) {
+func ParseNumber(s string) (float64, error) {
 	text := strings.TrimSpace(s)
 	digits := strings.TrimLeft(text, "+-")
 	whole, part, _ := strings.Cut(strings.Replace(digits, ",", ".", 1), ".")

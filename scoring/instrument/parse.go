@@ -25,7 +25,7 @@ func ParseFirmness(s string, unit Unit) (Firmness, error) {
 	var written Unit
 	for i, part := range parts {
 		value, name := splitUnit(part)
-		x, err := parseNumber(value)
+		x, err := ParseNumber(value)
 		if err != nil {
 			return Firmness{}, fmt.Errorf("firmness %q is not a number, nor several parted by slashes; write it like 17.2/16.8", s)
 		}
@@ -76,7 +76,7 @@ func splitUnit(s string) (number, unit string) {
 func ParseSolids(s string) (Solids, error) {
 	text, warmth, warm := strings.Cut(s, "@")
 	value, unit := splitUnit(text)
-	brix, err := parseNumber(value)
+	brix, err := ParseNumber(value)
 	if err != nil {
 		return Solids{}, fmt.Errorf("soluble solids %q are not a number; write them like 12.4 or 12.4@18C", s)
 	}
@@ -100,7 +100,7 @@ var brixNames = map[string]bool{"": true, "%": true, "brix": true, "°brix": tru
 // in °C.
 func parseCelsius(s string) (float64, error) {
 	value, unit := splitUnit(s)
-	x, err := parseNumber(value)
+	x, err := ParseNumber(value)
 	if err != nil {
 		return 0, fmt.Errorf("temperature %q is not a number; write it like 18 or 64F", strings.TrimSpace(s))
 	}

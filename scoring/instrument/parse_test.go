@@ -72,12 +72,12 @@ func TestParseSolids(t *testing.T) {
 
 func TestParseNumberRefuses(t *testing.T) {
 	for _, text := range []string{"", ".", "+", "-", "--1", "1,234.5", "1.234,5", "1 234", "1e3", "0x10", "1_0", "inf", "NaN", "½", "١٢", "1234567890", "0.1234567"} {
-		if x, err := parseNumber(text); err == nil {
+		if x, err := ParseNumber(text); err == nil {
 			t.Errorf("%q taken for %v", text, x)
 		}
 	}
 	for text, want := range map[string]float64{"5.": 5, ".5": 0.5, "+1,5": 1.5, "-0.5": -0.5, " 7 ": 7, "007": 7} {
-		if x, err := parseNumber(text); err != nil || x != want {
+		if x, err := ParseNumber(text); err != nil || x != want {
 			t.Errorf("%q is %v (%v), want %v", text, x, err, want)
 		}
 	}

@@ -129,8 +129,8 @@ func ends(scale string) (low, high float64, ok bool) {
 	if !ok {
 		return 0, 0, false
 	}
-	low, errLow := parseNumber(from)
-	high, errHigh := parseNumber(to)
+	low, errLow := ParseNumber(from)
+	high, errHigh := ParseNumber(to)
 	return low, high, errLow == nil && errHigh == nil && low < high
 }
 

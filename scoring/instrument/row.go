@@ -256,7 +256,7 @@ func (e *entry) red(cell string) (*float64, error) {
 	if left(cell) {
 		return nil, nil
 	}
-	x, err := parseNumber(strings.TrimSuffix(cell, "%"))
+	x, err := ParseNumber(strings.TrimSuffix(cell, "%"))
 	if err != nil {
 		return nil, err
 	}
@@ -274,7 +274,7 @@ func (e *entry) ground(cell string, c column) (*Ground, error) {
 	if scale == "" {
 		scale = e.opt.Scale
 	}
-	x, err := parseNumber(cell)
+	x, err := ParseNumber(cell)
 	if err != nil {
 		return nil, fmt.Errorf("%q is not a score of a scale; write it like 2.5", cell)
 	}

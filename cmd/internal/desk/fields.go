@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"traystage/cmd/internal/fault"
+	"traystage/scoring/instrument"
 )
 
 var errTooOften = errors.New("too many at once")
@@ -16,9 +17,9 @@ func dayOf(text string) (time.Time, error) {
 	if text == "" {
 		return time.Time{}, nil
 	}
-	t, err := time.Parse(time.DateOnly, text)
+	t, err := instrument.ParseDay(text)
 	if err != nil {
-		return t, fault.Usagef("%q is no day; write it as in 2026-09-21", text)
+		return t, fault.Usage{Err: err}
 	}
 	return t, nil
 }

@@ -87,11 +87,15 @@ func filled(rows []table.Row, next int) []table.Row {
 
 var errNoStages = errors.New("holds no stages; write one a row, in reading order")
 
-// Words that head a column, alone or among others as in "Starch stage (1-8)".
+// Words that head a column, alone or among others as in "Starch stage (1-8)", without accents: after the
+// English ones German, French, Spanish and Italian ones.
 var (
-	stageWords = []string{"stage", "grade", "starch", "index"}
-	halfWords  = []string{"half", "fruit", "apple", "number", "no", "nr"}
-	byWords    = []string{"by", "grader", "initials"}
+	stageWords = []string{"stage", "grade", "starch", "index",
+		"stufe", "stadium", "starke", "starkeindex", "starkewert", "stade", "amidon", "indice", "estadio", "almidon", "stadio", "amido"}
+	halfWords = []string{"half", "fruit", "apple", "number", "no", "nr",
+		"halfte", "frucht", "apfel", "nummer", "moitie", "pomme", "numero", "mitad", "fruto", "fruta", "manzana", "meta", "frutto", "mela"}
+	byWords = []string{"by", "grader", "initials",
+		"von", "bewerter", "kurzel", "par", "notateur", "initiales", "por", "evaluador", "iniciales", "valutatore", "iniziali"}
 )
 
 func findColumns(header table.Row) (columns, error) {
@@ -142,10 +146,7 @@ func (c *columns) findGraders(header table.Row, others []int) error {
 }
 
 func hasWord(heading string, words []string) bool {
-	notLetter := func(r rune) bool { return !unicode.IsLetter(r) }
-	return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(heading), notLetter), func(w string) bool {
-		return slices.Contains(words, w)
-	})
+	return slices.ContainsFunc(table.Words(heading), func(w string) bool { return slices.Contains(words, w) })
 }
 
 func (c columns) read(rows []table.Row) ([]Grading, error) {

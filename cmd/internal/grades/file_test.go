@@ -27,6 +27,10 @@ func TestParseStagesFile(t *testing.T) {
 		"rows left by a sheet":    {"half;stage\n1;2\n2;\n;\n;\n", []float64{2, none}},
 		"other columns":           {"stage,by,half\n2,M,1\n3,M,2\n", []float64{2, 3}},
 		"empty line":              {"1\n\n3\n", []float64{1, none, 3}},
+		"German headings":         {"Hälfte;Stärkestufe;Stufe (1-8)\n1;x;2,5\n2;y;3\n", []float64{2.5, 3}},
+		"French headings":         {"Fruit n°;indice d'amidon\n1;2,5\n2;3\n", []float64{2.5, 3}},
+		"Spanish headings":        {"Mitad;Estadio\n1;2,5\n2;3\n", []float64{2.5, 3}},
+		"Italian headings":        {"Metà;Stadio\n1;2,5\n2;3\n", []float64{2.5, 3}},
 		"dash for not graded":     {"stage\n1\n-\n", []float64{1, none}},
 	} {
 		t.Run(name, func(t *testing.T) {
