@@ -24,15 +24,16 @@ func tell(w io.Writer, err error, in *words.Catalogue) {
 		tellRefusal(w, refusal, in)
 		return
 	}
-	fmt.Fprintf(w, "traystage: %v\n", err)
+	fmt.Fprintf(w, "traystage: %s\n", words.Visible(err.Error()))
 	var h fault.Hinted
 	if errors.As(err, &h) {
-		fmt.Fprintf(w, "hint: %s\n", h.Hint)
+		fmt.Fprintf(w, "hint: %s\n", words.Visible(h.Hint))
 	}
 }
 
 // tellRefusal prints what looks like a slip, and how to insist.
 func tellRefusal(w io.Writer, r workbench.Refusal, in *words.Catalogue) {
+	w = words.Terminal(w)
 	for _, n := range r.Notes {
 		fmt.Fprintf(w, "traystage: %s: %s", r.About, in.Say(n))
 		if advice := in.Advice(n); advice != "" {

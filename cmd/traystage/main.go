@@ -42,7 +42,7 @@ func main() {
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
-	root.SetOut(stdout)
+	root.SetOut(words.Terminal(stdout))
 	root.SetErr(stderr)
 	err := root.ExecuteContext(ctx)
 	if err == nil {

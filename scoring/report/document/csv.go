@@ -28,7 +28,7 @@ func WriteCSV(w io.Writer, d Document) error {
 			return fmt.Errorf("report as CSV: %w", err)
 		}
 	}
-	_, err := w.Write(b.Bytes())
+	_, err := io.WriteString(w, words.Visible(b.String()))
 	return err
 }
 

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+
+	"traystage/scoring/words"
 )
 
 //go:embed template
@@ -36,7 +38,7 @@ func WriteHTML(w io.Writer, d Document) error {
 	if err := pageTemplate.Execute(&b, d); err != nil {
 		return fmt.Errorf("page: %w", err)
 	}
-	_, err := w.Write(b.Bytes())
+	_, err := io.WriteString(w, words.Visible(b.String()))
 	return err
 }
 

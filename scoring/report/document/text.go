@@ -260,8 +260,8 @@ func WriteWrapped(b *strings.Builder, mark, text string) {
 	}
 }
 
-// printable replaces what could steer a terminal, such as an escape in a file
-// name.
+// printable writes out what could steer a terminal, such as an escape in a file
+// name, and replaces what has no picture.
 func printable(text string) string {
 	return strings.Map(func(r rune) rune {
 		if r == '\u00a0' {
@@ -271,5 +271,5 @@ func printable(text string) string {
 			return r
 		}
 		return unicode.ReplacementChar
-	}, text)
+	}, words.Visible(text))
 }
