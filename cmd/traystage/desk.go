@@ -88,6 +88,9 @@ func runDesk(ctx context.Context, b *workbench.Bench, f deskFlags, stdout, stder
 		for _, a := range at.Shed {
 			fmt.Fprintf(stdout, "Phones on this network: %s, paired under Blocks, Phones.\n", a)
 		}
+		if at.Root != "" {
+			fmt.Fprintf(stdout, "They take this machine's certificate first, at %s\n", at.Root)
+		}
 		fmt.Fprintln(stdout, "Ctrl-C closes it.")
 		if !f.noBrowser {
 			openBrowser(at.Local)

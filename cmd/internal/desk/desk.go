@@ -46,6 +46,7 @@ type Desk struct {
 	shed     []string // addresses on the local network; set before anything is served
 
 	shedSecure bool
+	rootAt     string // where phones take the certificate
 }
 
 const (

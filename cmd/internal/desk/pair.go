@@ -18,6 +18,7 @@ type devicesPage struct {
 	Address string        // of the page that pairs, without the key
 	Code    template.HTML // QR code of that address with the key, as SVG
 	Role    Role          // that the key stands for
+	Root    string        // where phones take the certificate first; empty without TLS
 	Plain   bool          // what is sent over the network can be read there
 }
 
@@ -31,7 +32,7 @@ func (d *Desk) showDevices(w http.ResponseWriter, r *http.Request, v visit, data
 	if err != nil {
 		return err
 	}
-	data.All, data.Now, data.Plain = all, d.now(), !d.secureShed()
+	data.All, data.Now, data.Plain, data.Root = all, d.now(), !d.secureShed(), d.rootAt
 	if data.Address == "" {
 		data.Address = d.shedAddress()
 	}
@@ -117,6 +118,13 @@ func (d *Desk) spendKey(w http.ResponseWriter, r *http.Request, v visit) error {
 	d.changed(event{What: "devices"})
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 	return nil
+}
+
+// trust tells how a phone takes the root certificate, and leads to the desk.
+func (d *Desk) trust(w http.ResponseWriter, r *http.Request, v visit) error {
+	p := d.page(r, v, "trust", "desk.trust.title", struct{ Desk string }{d.shedAddress()})
+	p.Tab = "none"
+	return d.pages.render(w, http.StatusOK, p)
 }
 
 // rootCertificate is that of this machine's own authority, for phones to take.

@@ -24,6 +24,7 @@ type Listening struct {
 type Address struct {
 	Local string   // for a browser on this machine: http://127.0.0.1:8417/
 	Shed  []string // for phones; empty without Shed
+	Root  string   // by plain HTTP: where phones take the certificate; empty without TLS
 }
 
 // door is one way in: where it listens, and who is let in there.
@@ -107,9 +108,45 @@ func (d *Desk) doors(l Listening) ([]door, Address, error) {
 	for _, ip := range addresses() {
 		at.Shed = append(at.Shed, fmt.Sprintf("%s://%s/", scheme, net.JoinHostPort(ip.String(), strconv.Itoa(portOf(shed.listener)))))
 	}
-	d.shed = at.Shed
-	d.shedSecure = l.TLS
-	return append(doors, shed), at, nil
+	d.shed, d.shedSecure = at.Shed, l.TLS
+	doors = append(doors, shed)
+	if l.TLS {
+		root, err := d.rootDoor(portOf(shed.listener) + 1)
+		if err != nil {
+			return nil, at, errors.Join(err, local.Close(), shed.listener.Close())
+		}
+		doors = append(doors, root)
+		at.Root = fmt.Sprintf("http://%s/", net.JoinHostPort(addresses()[0].String(), strconv.Itoa(portOf(root.listener))))
+		d.rootAt = at.Root
+	}
+	return doors, at, nil
+}
+
+// rootDoor gives out the root certificate by plain HTTP, as a phone that does not
+// have it yet trusts no other way; nothing else is to be had there.
+func (d *Desk) rootDoor(port int) (door, error) {
+	listener, err := listen("", port)
+	if err != nil {
+		return door{}, err
+	}
+	way := Way{Hosts: func() []string { return hostsOf(addresses(), []string{localName()}, portOf(listener)) }}
+	server := d.server(way)
+	server.Handler = logged(d.log, recovered(d.log, guard(way.Hosts, d.rootOnly(way))))
+	return door{listener, server}, nil
+}
+
+// rootOnly serves the routes that a phone needs to take the certificate.
+func (d *Desk) rootOnly(way Way) http.Handler {
+	mux := http.NewServeMux()
+	for _, r := range []route{
+		{"GET /{$}", Nobody, 0, (*Desk).trust},
+		{"GET /root.crt", Nobody, 0, (*Desk).rootCertificate},
+		{"GET /assets/", Nobody, 0, (*Desk).asset},
+		{"/", Nobody, 0, (*Desk).nothing},
+	} {
+		mux.Handle(r.pattern, d.serve(way, r))
+	}
+	return mux
 }
 
 // shedDoor is the one on the local network. Its addresses are asked for at each
