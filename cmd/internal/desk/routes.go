@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"time"
 )
 
 // route is one thing that can be asked of the desk, and by whom.
@@ -95,6 +96,7 @@ func (d *Desk) serve(way Way, rt route) http.Handler {
 		}
 		if rt.limit > 0 {
 			r.Body = http.MaxBytesReader(w, r.Body, rt.limit)
+			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(stalled)) // readForm moves it as bytes come
 		}
 		if err := rt.handle(d, w, r, v); err != nil {
 			d.fail(w, r, v, err)

@@ -54,8 +54,8 @@ func readForm(w http.ResponseWriter, r *http.Request) (form, error) {
 	}
 }
 
-// stalled is how long a sender may send nothing.
-const stalled = 20 * time.Second
+// stalled is how long a sender may send nothing; tests shorten it.
+var stalled = 20 * time.Second
 
 func (f *form) take(part *multipart.Part, control *http.ResponseController) error {
 	if part.FileName() != "" {

@@ -33,9 +33,10 @@ type door struct {
 	server   *http.Server
 }
 
+// headers is how long a client may take to say what it wants; tests shorten it.
+var headers = 10 * time.Second
+
 const (
-	// headers is how long a client may take to say what it wants.
-	headers = 10 * time.Second
 	// answering bounds an answer; streams move their own deadline.
 	answering = 2 * time.Minute
 	idle      = 2 * time.Minute
