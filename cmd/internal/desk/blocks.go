@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"time"
 
@@ -33,6 +34,7 @@ func (d *Desk) blocks(w http.ResponseWriter, r *http.Request, v visit) error {
 var forms = []string{"html", "pdf", "xlsx", "csv"}
 
 type blockPage struct {
+	Charts []document.Drawing // courses through the season
 	Report scoring.BlockReport
 	Trays  []workbench.TrayRow
 	Today  time.Time
@@ -47,7 +49,11 @@ func (d *Desk) block(w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
-	data := blockPage{Report: about, Today: d.bench.Today(), Forms: forms}
+	doc, err := report.Block{BlockReport: about, Words: d.words(v)}.Document()
+	if err != nil {
+		return err
+	}
+	data := blockPage{Report: about, Today: d.bench.Today(), Forms: forms, Charts: charts(doc)}
 	if data.Trays, err = d.bench.Trays(r.Context(), name); err != nil {
 		return err
 	}
@@ -81,7 +87,51 @@ func (d *Desk) blockReport(w http.ResponseWriter, r *http.Request, v visit) erro
 	if err != nil {
 		return err
 	}
+	if n, ok := strings.CutPrefix(r.PathValue("form"), "course."); ok {
+		return sendChart(w, charts(doc), strings.TrimSuffix(n, ".svg"))
+	}
 	return sendDocument(w, doc, r.PathValue("block"), r.PathValue("form"))
+}
+
+// message shows what the marketer is told, to be copied.
+func (d *Desk) message(w http.ResponseWriter, r *http.Request, v visit) error {
+	b, err := d.bench.Report(r.Context(), r.PathValue("block"), scoring.Options{})
+	if err != nil {
+		return err
+	}
+	p := d.page(r, v, "message", "desk.block.message", struct{ Block, Message string }{b.Block.Name, report.Block{BlockReport: b, Words: d.words(v)}.Message()})
+	p.Tab = "blocks"
+	return d.pages.render(w, http.StatusOK, p)
+}
+
+// charts are the drawn courses of a report.
+func charts(doc document.Document) []document.Drawing {
+	var out []document.Drawing
+	for _, s := range doc.Sections {
+		for _, part := range s.Parts {
+			if f, ok := part.(document.Figures); ok && s.Key == "trend" {
+				out = append(out, f.Figures...)
+			}
+		}
+	}
+	return out
+}
+
+// sendChart serves one chart as a picture, which a page shows on white paper in
+// whatever light.
+func sendChart(w http.ResponseWriter, all []document.Drawing, number string) error {
+	i, err := strconv.Atoi(number)
+	if err != nil || i < 0 || i >= len(all) || all[i].Chart == nil {
+		return errNotThere
+	}
+	svg, err := all[i].Chart.SVG()
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", assetTypes[".svg"])
+	w.Header().Set("Content-Security-Policy", documentPolicy)
+	_, _ = w.Write(bytes.Replace(svg, []byte("<svg "), []byte(`<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" font-family="sans-serif" `), 1))
+	return nil
 }
 
 // outlookReport serves the outlook in one of its forms.

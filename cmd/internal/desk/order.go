@@ -1,19 +1,33 @@
 package desk
 
 import (
+	"slices"
+
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/scoring/words"
 )
 
-// order is the block's order of the day in one sentence.
-func order(p page, b scoring.Prospect) string {
-	return p.Term("state", string(b.State))
+// This file says what the workbench found in the words of a page.
+
+// order is what to do about a block, as a sentence.
+func order(p page, b scoring.Prospect) string { return words.Sentence(p.Say(b.Order)) + "." }
+
+// blockOrder is the same of a report.
+func blockOrder(p page, b scoring.BlockReport) string { return words.Sentence(p.Say(b.Order())) + "." }
+
+// blockWhy is why, most weighty first.
+func blockWhy(p page, b scoring.BlockReport) []string { return sentences(p.SayAll(b.Verdict.Why)) }
+
+// verdictOf says whether to trust a set, and why.
+func verdictOf(_ page, c calibrate.Check) string { return words.Sentence(c.Why) }
+
+// findings are all that speaks against a set.
+func findings(_ page, c calibrate.Check) []string { return sentences(slices.Clone(c.Findings)) }
+
+func sentences(texts []string) []string {
+	for i := range texts {
+		texts[i] = words.Sentence(texts[i])
+	}
+	return texts
 }
-
-func blockOrder(p page, b scoring.BlockReport) string { return p.Term("state", string(b.Now)) }
-
-func blockWhy(p page, b scoring.BlockReport) []string { return nil }
-
-func checkWords(p page, c calibrate.Check) string { return string(c.Verdict) }
-
-func findings(p page, c calibrate.Check) []string { return c.Findings }

@@ -12,7 +12,7 @@ import (
 func (d *testDesk) paths() []string {
 	return []string{
 		"/", "/confirm", "/readings", "/readings/" + url.PathEscape(oneBlock), "/blocks", "/blocks/" + url.PathEscape(oneBlock),
-		"/blocks/" + url.PathEscape(another), "/sets", "/sets/builtin-1-8", "/devices", "/pair", "/settings",
+		"/blocks/" + url.PathEscape(another), "/blocks/" + url.PathEscape(oneBlock) + "/message", "/sets", "/sets/builtin-1-8", "/devices", "/pair", "/settings",
 		"/trays/" + d.hash, "/sets/builtin-1-8/grade/" + d.hash,
 	}
 }

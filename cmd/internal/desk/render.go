@@ -54,7 +54,7 @@ func newTemplates(a *assets) (templates, error) {
 		"inc":    func(i int) int { return i + 1 },
 		"px":     func(p scoring.Point, i int) string { return fmt.Sprintf("%.0f", p[i]) },
 		"tapped": func(p scoring.Place) string { return tapped(p, " ") }, "tappedPath": func(p scoring.Place) string { return tapped(p, ",") },
-		"points": points, "sentence": words.Sentence, "order": order, "blockorder": blockOrder, "blockwhy": blockWhy, "checkwords": checkWords, "findings": findings,
+		"points": points, "sentence": words.Sentence, "order": order, "blockorder": blockOrder, "blockwhy": blockWhy, "checkwords": verdictOf, "findings": findings,
 		"with2": func(p page, item any) withPage { return withPage{p, item} },
 	}
 	shared, err := template.New("").Funcs(funcs).Option("missingkey=error").ParseFS(templateFiles, "templates/layout.html", "templates/parts/*.html")

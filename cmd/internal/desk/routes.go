@@ -48,6 +48,7 @@ var routes = []route{
 
 	{"GET /blocks", Reader, 0, (*Desk).blocks},
 	{"GET /blocks/{block}", Reader, 0, (*Desk).block},
+	{"GET /blocks/{block}/message", Reader, 0, (*Desk).message},
 	{"GET /blocks/{block}/{form}", Reader, 0, (*Desk).blockReport},
 	{"POST /blocks/{block}/picked", Grower, little, (*Desk).picked},
 	{"GET /outlook/{form}", Reader, 0, (*Desk).outlookReport},

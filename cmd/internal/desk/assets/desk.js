@@ -137,6 +137,14 @@ document.addEventListener("sent", async (e) => {
   else look();
 });
 
+// Copying works on plain HTTP too: the text is selected and taken.
+document.addEventListener("click", (e) => {
+  const b = e.target.closest("[data-copy]");
+  if (!b) return;
+  getSelection().selectAllChildren(document.getElementById(b.dataset.copy));
+  if (document.execCommand("copy")) b.textContent = b.dataset.done;
+});
+
 outbox.onChange(showOutbox);
 addEventListener("online", showLine);
 addEventListener("offline", showLine);
