@@ -9,23 +9,49 @@ import (
 
 func everyone(int) bool { return true }
 
-// decide picks the halves of the tray out of the rough outlines. Those that are sure by
+// decide picks the halves of the tray out of the candidates. Those that are sure by
 // themselves teach what halves and ground look like on this tray; with that all outlines are
-// sharpened and weighed again, now also by their likeness to the sure ones. What takes the place of a half
-// and is none does not keep it: a second round looks at the outlines it had pushed aside.
-func decide(p *picture, rough []face) (halves, doubted []face) {
-	for range 2 {
-		fs := distinct(halves, rough)
-		if len(fs) == len(halves) {
-			break
-		}
-		fs = examine(p, fs)
-		halves, doubted = sorted(fs)
-		rough = slices.DeleteFunc(rough, func(r face) bool {
-			return slices.ContainsFunc(fs, func(f face) bool { return f.x == r.x && f.y == r.y })
-		})
+// sharpened and weighed again, now also by their likeness to the sure ones. A second round looks at the outlines that
+// others had pushed aside which are none of a half, and at fainter circles as large as the halves found.
+func decide(p *picture, cands []candidate) (halves, doubted []face) {
+	faint := slices.IndexFunc(cands, func(c candidate) bool { return c.votes < clearVotes })
+	if faint < 0 {
+		faint = len(cands)
+	}
+	rough := follow(p, cands[:faint])
+	fs := examine(p, distinct(nil, rough))
+	halves, doubted = sorted(fs)
+	if len(halves) == 0 {
+		return halves, doubted
+	}
+	rough = slices.DeleteFunc(rough, func(r face) bool {
+		return slices.ContainsFunc(fs, func(f face) bool { return f.x == r.x && f.y == r.y })
+	})
+	rough = append(rough, follow(p, alike(cands[faint:], halves))...)
+	if again := distinct(halves, rough); len(again) > len(halves) {
+		halves, doubted = sorted(examine(p, again))
 	}
 	return halves, doubted
+}
+
+// alike picks the candidates about as large as the halves that lie clear of them.
+func alike(cands []candidate, halves []face) []candidate {
+	const ratio = 1.25 // in radius
+	r := middleRadius(halves)
+	return slices.DeleteFunc(slices.Clone(cands), func(c candidate) bool {
+		return c.r > ratio*r || c.r < r/ratio || slices.ContainsFunc(halves, func(h face) bool {
+			return math.Hypot(h.x-c.x, h.y-c.y) < overlap*(h.radius()+c.r)
+		})
+	})
+}
+
+func middleRadius(fs []face) float64 {
+	var radii []float64
+	for i := range fs {
+		radii = append(radii, fs[i].radius())
+	}
+	slices.Sort(radii)
+	return radii[len(radii)/2]
 }
 
 // sorted tells the sure faces from those that may be halves. What the frame hides of a face its likeness to
@@ -49,23 +75,17 @@ func examine(p *picture, fs []face) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
 	out := sharpen(p, fs, l, l.own, 2)
 	parallel.Each(len(out), func(i int) { out[i] = weigh(p, out[i].ring, out[i].support) })
-	var sizes []float64
-	for i := range out {
-		if out[i].teaches() {
-			sizes = append(sizes, out[i].radius())
-		}
-	}
-	if len(sizes) == 0 {
+	known := slices.DeleteFunc(slices.Clone(out), func(f face) bool { return !f.teaches() })
+	if len(known) == 0 {
 		for i := range out {
-			out[i].evidence[DoubtLikeness] = min(0, evenOdds-out[i].alone())
+			out[i].evidence[DoubtLikeness] = min(0, -clearStep-out[i].alone())
 		}
 		return out
 	}
-	slices.Sort(sizes)
-	all := l.all()
+	all, usual := l.all(), middleRadius(known)
 	parallel.Each(len(out), func(i int) {
 		in, beyond := faceShare(p, all, &out[i].ring)
-		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/sizes[len(sizes)/2])))
+		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/usual)))
 		out[i].evidence[DoubtLikeness] += says(likeColours, in-beyond)
 	})
 	return out
@@ -86,9 +106,9 @@ func teachers(fs []face) func(i int) bool {
 	return func(i int) bool { return is[i] }
 }
 
-// recount makes use of knowing how many halves there are. Suspects that are missing to the number are halves where
-// they are likelier so than not and the next one is clearly less likely; halves too many are
-// suspects where they are the least sure ones by as clear a step.
+// recount makes use of knowing how many halves there are. The likeliest suspects make up the number where
+// the next one is clearly less likely; halves too many are suspects where they are the
+// least sure ones by as clear a step.
 func recount(halves, doubted []face, expected int) (h, d []face) {
 	if expected <= 0 || len(halves) == 0 || expected == len(halves) {
 		return halves, doubted
@@ -96,7 +116,7 @@ func recount(halves, doubted []face, expected int) (h, d []face) {
 	all := slices.Concat(halves, doubted)
 	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.sum(), b.sum()) })
 	switch {
-	case expected > len(all), all[expected-1].sum() < evenOdds:
+	case expected > len(all):
 		return halves, doubted
 	case expected < len(all) && all[expected-1].sum()-all[expected].sum() < clearStep:
 		return halves, doubted

@@ -28,9 +28,8 @@ type likelihood struct{ value, logRatio float64 }
 const (
 	unseen      = -1.2 // what the sum begins with: most outlines are none of a half
 	possible    = -3.0 // worth a closer look
-	likely      = -0.5 // a suspect
-	evenOdds    = 0.0  // as likely a half as not
-	sure        = 0.6  // a half, on a tray with one that teaches
+	likely      = -1.5 // a suspect
+	sure        = 0.0  // a half, on a tray with one that teaches: likelier so than not
 	sureClipped = 1.0  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
 	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like

@@ -85,11 +85,14 @@ func distinct(taken, rough []face) []face {
 	return out
 }
 
+// overlap is how near, in sums of radii, the centres of two halves may come: they touch at 1.
+const overlap = 0.75
+
 // apart says whether a face lies clear of those already taken.
 func apart(f face, taken []face) bool {
 	for i := range taken {
 		o := &taken[i]
-		if math.Hypot(f.x-o.x, f.y-o.y) < 0.75*(f.radius()+o.radius()) || o.contains(f.core.x, f.core.y, 0.9) {
+		if math.Hypot(f.x-o.x, f.y-o.y) < overlap*(f.radius()+o.radius()) || o.contains(f.core.x, f.core.y, 0.9) {
 			return false
 		}
 	}

@@ -51,8 +51,7 @@ func Find(bgr gocv.Mat, expected int, pointed ...Disc) (faces, suspects []Face) 
 			cands = candidates(bgr)
 		}
 	})
-	rough := follow(p, cands)
-	fs, doubted := decide(p, rough)
+	fs, doubted := decide(p, cands)
 	fs, doubted = recount(fs, doubted, expected)
 	fs = withPointed(p, fs, pointed)
 	if len(fs) == 0 {

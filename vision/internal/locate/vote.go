@@ -16,7 +16,8 @@ const (
 	leastRadius  = 0.033 // smallest face looked for, in shares of the long side: 40 halves fit with room to spare
 	mostRadius   = 0.42  // largest face: one half fills the frame
 	radiusRatio  = 1.1   // from one radius tried to the next
-	leastVotes   = 0.18  // share of a circle's edge that must vote for it
+	clearVotes   = 0.18  // share of a circle's edge that must vote for it
+	leastVotes   = 0.13  // where the size of the halves is known
 	voteSpread   = 0.07  // how far votes scatter around the centre, in radii: ellipses and lobed fruit are no circles
 	faintestEdge = 1.5   // CIELAB units a pixel
 	fullEdge     = 5.0   // from here on an edge is as good as any
