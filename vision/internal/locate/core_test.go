@@ -17,7 +17,7 @@ func drawnPicture(w, h int, light func(x, y float64) float64) *picture {
 			p.lab[i+1], p.lab[i+2] = 128, 128
 		}
 	}
-	p.code, p.colours = number(p.lab)
+	p.code, p.colours = number(p.lab, p.lab)
 	return p
 }
 

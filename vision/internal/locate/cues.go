@@ -65,6 +65,11 @@ func init() {
 // shade is the colour of one place: its mean density, warmth and greenness.
 type shade struct{ dark, warm, green float32 }
 
+func shadeOf(b, g, r uint8) shade {
+	blue, green, red := density[b], density[g], density[r]
+	return shade{(blue + green + red) / 3, blue - red, red - green}
+}
+
 // unrolled is what a face shows on its bearings and depths.
 type unrolled struct {
 	at     [lookBearings][lookDepths]shade
@@ -83,8 +88,7 @@ func unroll(p *picture, g *ring) *unrolled {
 			}
 			i := p.index(x, y)
 			c := p.bgr[3*i : 3*i+3 : 3*i+3]
-			blue, green, red := density[c[0]], density[c[1]], density[c[2]]
-			u.at[b][k] = shade{(blue + green + red) / 3, blue - red, red - green}
+			u.at[b][k] = shadeOf(c[0], c[1], c[2])
 		}
 	}
 	return u

@@ -11,7 +11,7 @@ var table = [cueCount][]likelihood{
 	cueOblong:  {{1.12, 0}, {1.25, -1}, {1.5, -3}},
 	cueSkin:    {{4, -0.8}, {9, 0}, {20, 0.6}},
 	cueStar:    {{0.06, -1}, {0.15, 0}, {0.25, 2}},
-	cueFold:    {{-0.5, -1}, {0.6, 0}, {1.7, 1}},
+	cueFold:    {{-0.3, -1.5}, {0.6, 0}, {1.7, 1}},
 	cueDetail:  {{0.4, -1}, {1.1, 1}, {1.6, 2.2}},
 	cueSeeds:   {{0.03, -1.7}, {0.08, -0.5}, {0.2, 0.3}, {0.35, 0.7}, {0.7, 0.7}, {1.1, -2}},
 	cueFlesh:   {{-0.15, 0.3}, {0, -1.5}, {0.1, 0}, {0.45, 0.5}, {0.7, -0.4}, {1, -2}},
@@ -27,10 +27,10 @@ type likelihood struct{ value, logRatio float64 }
 // Sums of evidence from which a place counts as something.
 const (
 	unseen      = -1.2 // what the sum begins with: most outlines are none of a half
-	possible    = -3.0 // worth a closer look
+	possible    = -4.0 // worth a closer look
 	likely      = -1.5 // a suspect
 	sure        = 0.0  // a half, on a tray with one that teaches: likelier so than not
-	sureClipped = 1.0  // a half that the frame cuts off, by itself
+	sureClipped = 1.5  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
 	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like
 	clearStep   = 1.0  // by which one face is clearly surer than another

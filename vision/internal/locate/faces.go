@@ -17,7 +17,7 @@ type face struct {
 }
 
 const (
-	leastSupport = 0.60 // of an outline worth looking into
+	leastSupport = 0.50 // of an outline worth looking into
 	clearEdge    = 16   // CIELAB units from which an edge is as clear as any
 )
 
@@ -143,9 +143,9 @@ func sharpen(p *picture, fs []face, l lessons, teach func(i int) odds, stride in
 func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, support float64) {
 	const (
 		depth       = 80
-		perRadius   = 40   // weight of the colours along one radius against one clear edge
+		perRadius   = 24   // weight of the colours along one radius against one clear edge
 		shapeGiven  = 0.04 // how far an outline may leave its smooth shape, in radii
-		shapeWeight = 0.5
+		shapeWeight = 0.3
 	)
 	m := g.radius()
 	inner, dr := 0.6*m, 0.9*m/depth
@@ -177,7 +177,7 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, 
 		}
 	}
 	out = ring{x: g.x, y: g.y}
-	for k, d := range closedPath(gain, 1+stride, 0.3) {
+	for k, d := range closedPath(gain, 1+stride, 0.6) {
 		out.r[k*stride] = inner + float64(d)*dr
 		support += float64(edges.row(k)[d]) / float64(gain.rows)
 	}

@@ -34,6 +34,7 @@ func cellOf(l, a, b uint8) int {
 // colours numbers the cells that occur on one picture.
 type colours struct {
 	count int
+	look  []shade     // of every colour, as its first pixel has it
 	near  []neighbour // of one colour after the other: itself and the colours in adjoining cells
 	upTo  []int32     // of every colour, where its neighbours end
 }
@@ -54,8 +55,8 @@ type neighbour struct {
 	share  float32
 }
 
-// number gives every pixel of an 8-bit CIELAB picture its colour.
-func number(lab []uint8) (code []uint16, c colours) {
+// number gives every pixel its colour: of one picture, the 8-bit values as BGR and as CIELAB.
+func number(bgr, lab []uint8) (code []uint16, c colours) {
 	code = make([]uint16, len(lab)/3)
 	ids := make([]int32, levels*levels*levels)
 	var cells []int
@@ -64,11 +65,12 @@ func number(lab []uint8) (code []uint16, c colours) {
 		cell := cellOf(pixel[0], pixel[1], pixel[2])
 		if ids[cell] == 0 {
 			cells = append(cells, cell)
+			c.look = append(c.look, shadeOf(bgr[3*i], bgr[3*i+1], bgr[3*i+2]))
 			ids[cell] = int32(len(cells))
 		}
 		code[i] = uint16(ids[cell] - 1)
 	}
-	c = colours{count: len(cells), near: make([]neighbour, 0, 12*len(cells)), upTo: make([]int32, len(cells))}
+	c.count, c.near, c.upTo = len(cells), make([]neighbour, 0, 12*len(cells)), make([]int32, len(cells))
 	weight := [3]float32{0.25, 0.5, 0.25}
 	for i, cell := range cells {
 		l, a, b := cell/(levels*levels), cell/levels%levels, cell%levels
@@ -109,25 +111,31 @@ func (c colours) palette(count []float32) palette {
 
 // tints are the colours counted around one outline.
 type tints struct {
-	rim  []float32 // the outer part of the face
-	band []float32 // the doubtful band along the outline
-	near []float32 // the ground close by, sides of the half included
-	far  []float32 // the ground farther off, beyond the side of the half
-}
-
-func (c colours) tints() tints {
-	all := make([]float32, 4*c.count)
-	n := c.count
-	return tints{all[:n:n], all[n : 2*n : 2*n], all[2*n : 3*n : 3*n], all[3*n:]}
+	face   []float32 // what shows flesh, stained or clear
+	ground []float32 // what does not: the surroundings, side and skin of the half included
+	far    []float32 // the ground farther off, beyond the side of the half
 }
 
 func (t *tints) add(u tints) {
-	for i := range t.rim {
-		t.rim[i] += u.rim[i]
-		t.band[i] += u.band[i]
-		t.near[i] += u.near[i]
+	for i := range t.face {
+		t.face[i] += u.face[i]
+		t.ground[i] += u.ground[i]
 		t.far[i] += u.far[i]
 	}
+}
+
+// belts are the colours counted in belts around one outline, from the inside outward.
+type belts struct {
+	in    []float32 // the face
+	shell []float32 // the outer part of the face; or the side of the half, where the outline takes it in
+	band  []float32 // the doubtful band along the outline
+	near  []float32 // the ground close by, sides of the half included
+	far   []float32 // the ground farther off, beyond the side of the half
+}
+
+func (c colours) belts() belts {
+	all, n := make([]float32, 5*c.count), c.count
+	return belts{all[:n:n], all[n : 2*n : 2*n], all[2*n : 3*n : 3*n], all[3*n : 4*n : 4*n], all[4*n:]}
 }
 
 // nearby marks in the map of owners what lies in no outline but close to one,
@@ -163,14 +171,16 @@ func inAnother(owner uint8, i int) bool {
 // lookAround counts the colours around the outline with index i.
 func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 	const (
-		stride      = 2 // bearings
-		depth       = 64
-		from, to    = 0.55, 1.6 // shares of the radius
-		step        = (to - from) / depth
-		face, bound = 0.92, 1.06 // where the doubtful band begins and ends
-		side        = 1.22       // where even the side of a half has ended
+		stride   = 2 // bearings
+		depth    = 64
+		from, to = 0.55, 1.6 // shares of the radius
+		step     = (to - from) / depth
+		inner    = 0.78 // to here no side of a half reaches, even if the outline takes it in: at 25 degrees, half as high as wide
+		face     = 0.92 // where the doubtful band begins
+		bound    = 1.06 // where it ends
+		side     = 1.22 // where even the side of a half has ended
 	)
-	t := p.colours.tints()
+	t := p.colours.belts()
 	g := &rings[i]
 	pixels := make([]int32, depth)
 	for b := 0; b < bearings; b += stride {
@@ -181,8 +191,10 @@ func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 				continue
 			}
 			switch bin := p.code[at]; {
+			case rho < inner:
+				t.in[bin] += rho
 			case rho < face:
-				t.rim[bin] += rho
+				t.shell[bin] += rho
 			case rho < bound:
 				t.band[bin] += rho
 			case rho < side:
@@ -192,7 +204,57 @@ func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 			}
 		}
 	}
-	return t
+	return t.judge(p.colours)
+}
+
+// skinWarmer is how much warmer skin is than the clear flesh beside it, at least: its pigments, red, green
+// or yellow, take blue away before red, where stain takes red first.
+const skinWarmer = 0.1
+
+// judge tells what is face from what is ground. Skin is warmer than flesh and hardly shown by
+// the face farther in; what else lies in the doubtful band tells nothing.
+func (t *belts) judge(c colours) tints {
+	const hardly = 0.25 // as often, for its area
+	skin := t.flesh(c) + skinWarmer
+	expected := (sum(t.shell) + sum(t.band)) / max(sum(t.in), 1)
+	out := tints{face: make([]float32, c.count), ground: make([]float32, c.count), far: t.far}
+	for i := range t.in {
+		out.face[i], out.ground[i] = t.in[i]+t.shell[i], t.near[i]+t.far[i]
+		if edge := t.shell[i] + t.band[i]; c.look[i].warm > skin && t.in[i]*expected < edge*hardly {
+			out.face[i], out.ground[i] = t.in[i], out.ground[i]+edge
+		}
+	}
+	return out
+}
+
+func sum(counts []float32) (all float32) {
+	for _, n := range counts {
+		all += n
+	}
+	return all
+}
+
+// flesh is the warmth of the lightest fifth of the face.
+func (t *belts) flesh(c colours) float32 {
+	const fifth, bins, darkest = 0.2, 64, 2.5
+	var weight, warm [bins]float32
+	for i, n := range t.in {
+		if n > 0 {
+			k := min(max(int(c.look[i].dark/darkest*bins), 0), bins-1)
+			weight[k] += n
+			warm[k] += n * c.look[i].warm
+		}
+	}
+	var lightest, warmth float32
+	enough := fifth * sum(t.in)
+	for k := range weight {
+		if lightest >= enough {
+			break
+		}
+		lightest += weight[k]
+		warmth += warm[k]
+	}
+	return warmth / max(lightest, 1)
 }
 
 // lessons are what the tray has taught so far.
@@ -212,14 +274,13 @@ const surest = 2.5
 func learn(p *picture, rings []ring, teaches func(i int) bool) lessons {
 	l := lessons{colours: p.colours, owner: owners(p, rings), around: make([]tints, len(rings))}
 	parallel.Each(len(rings), func(i int) { l.around[i] = lookAround(p, rings, l.owner, i) })
-	total := l.tints()
+	total := tints{make([]float32, l.count), make([]float32, l.count), make([]float32, l.count)}
 	for i, t := range l.around {
 		if teaches(i) {
 			total.add(t)
 		}
 	}
-	l.face, l.far = l.palette(total.rim), l.palette(total.far)
-	l.ground = l.palette(total.ground(l.face))
+	l.face, l.ground, l.far = l.palette(total.face), l.palette(total.ground), l.palette(total.far)
 	return l
 }
 
@@ -228,7 +289,7 @@ func (l lessons) all() odds { return logOdds(l.face, l.ground, 5e-5) }
 
 // own is face against ground for one half, as much by its own surroundings as by the tray.
 func (l lessons) own(i int) odds {
-	return logOdds(mix(l.palette(l.around[i].rim), l.face), mix(l.palette(l.around[i].ground(l.face)), l.ground), 5e-5)
+	return logOdds(mix(l.palette(l.around[i].face), l.face), mix(l.palette(l.around[i].ground), l.ground), 5e-5)
 }
 
 // tray is how surely a colour near one half is the tray's and no half's: 0 not at all.
@@ -238,20 +299,6 @@ func (l lessons) tray(i int) odds {
 		o[k] = max(o[k], 0)
 	}
 	return o
-}
-
-// ground is what is not face: everything outside, and in the doubtful band
-// what no face of the tray shows, which is skin.
-func (t tints) ground(face palette) []float32 {
-	const unseen = 1e-4
-	out := make([]float32, len(face))
-	for i := range out {
-		out[i] = t.near[i] + t.far[i]
-		if face[i] < unseen {
-			out[i] += t.band[i]
-		}
-	}
-	return out
 }
 
 func mix(a, b palette) palette {

@@ -28,7 +28,7 @@ func newPicture(bgr gocv.Mat) *picture {
 	gocv.GaussianBlur(bgr, &m, image.Pt(5, 5), 0.8, 0.8, gocv.BorderReplicate)
 	p := &picture{w: m.Cols(), h: m.Rows(), bgr: m.ToBytes()}
 	p.lab = cielab.FromBGR(p.bgr)
-	p.code, p.colours = number(p.lab)
+	p.code, p.colours = number(p.bgr, p.lab)
 	return p
 }
 
