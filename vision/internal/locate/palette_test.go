@@ -34,15 +34,17 @@ func TestPaletteSmoothing(t *testing.T) {
 			}
 		}
 	}
-	_, c := number(all)
+	_, c := number(all, all)
 	if p := c.palette(c.one()); c.count != 27 || math.Abs(mass(p)-1) > 1e-6 || p[0] != 0.125 {
 		t.Errorf("amid %d colours %v of one pixel's mass is kept, %v in its own cell", c.count, mass(p), p[0])
 	}
-	_, c = number(append(cell(10, 10, 10), cell(11, 10, 10)...))
+	two := append(cell(10, 10, 10), cell(11, 10, 10)...)
+	_, c = number(two, two)
 	if p := c.palette(c.one()); p[0] != 0.125 || p[1] != 0.0625 {
 		t.Errorf("a colour and its neighbour in L* hold %v, want 1/8 and 1/16", p)
 	}
-	_, c = number(append(cell(10, 10, 10), cell(12, 10, 10)...))
+	two = append(cell(10, 10, 10), cell(12, 10, 10)...)
+	_, c = number(two, two)
 	if p := c.palette(c.one()); p[1] != 0 {
 		t.Errorf("a colour two cells off holds %v", p[1])
 	}
@@ -57,7 +59,7 @@ func TestNumber(t *testing.T) {
 	a, b := cell(3, 16, 20), cell(30, 31, 0)
 	far := []uint8{255, 255, 0} // beyond the last level of colour: counts to it
 	lab := append(append(append(append([]uint8{}, a...), b...), a...), far...)
-	code, c := number(lab)
+	code, c := number(lab, lab)
 	if c.count != 3 || code[0] != code[2] || code[0] == code[1] || code[3] == code[1] {
 		t.Errorf("pixels of colours 1 2 1 3 were numbered %v of %d", code, c.count)
 	}
