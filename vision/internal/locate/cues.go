@@ -76,17 +76,17 @@ type unrolled struct {
 	within [lookBearings]int // depths that lie in the picture
 }
 
+// unroll looks outward from the middle of the face.
 func unroll(p *picture, g *ring) *unrolled {
 	u := new(unrolled)
+	x0, y0 := g.centroid()
+	corners := g.corners(x0, y0)
+	var pixels [lookDepths]int32
 	for b := range lookBearings {
-		step := g.radiusAt(2*math.Pi*float64(b)/lookBearings) / lookDepths
+		step := distance(&corners, lookCos[b], lookSin[b]) / lookDepths
 		dx, dy := step*lookCos[b], step*lookSin[b]
-		for k := range u.at[b] {
-			x, y := g.x+(float64(k)+0.5)*dx, g.y+(float64(k)+0.5)*dy
-			if p.inside(x, y) {
-				u.within[b] = k + 1
-			}
-			i := p.index(x, y)
+		u.within[b] = p.line(x0+dx/2, y0+dy/2, dx, dy, pixels[:])
+		for k, i := range pixels {
 			c := p.bgr[3*i : 3*i+3 : 3*i+3]
 			u.at[b][k] = shadeOf(c[0], c[1], c[2])
 		}
@@ -97,12 +97,12 @@ func unroll(p *picture, g *ring) *unrolled {
 // witness measures all cues of a face.
 func witness(p *picture, f *face) cues {
 	var c cues
-	g := f.recentred(f.centroid())
-	u := unroll(p, &g)
-	c[cueEdge] = edgeAlong(p, &g)
+	g := &f.ring
+	u := unroll(p, g)
+	c[cueEdge] = edgeAlong(p, g)
 	c[cueJagged] = 1000 * g.jaggedness()
 	c[cueOblong] = g.oblong()
-	c[cueSkin] = skinAlong(p, &g)
+	c[cueSkin] = skinAlong(p, g)
 	c[cueStar] = f.core.share
 	c[cueSeeds] = u.seeds()
 	c[cueDetail] = u.detail()

@@ -19,7 +19,7 @@ func decide(p *picture, cands []candidate) (halves, doubted []face) {
 		faint = len(cands)
 	}
 	rough := follow(p, cands[:faint])
-	fs := examine(p, distinct(nil, rough))
+	fs := examine(p, distinct(nil, rough), 0)
 	halves, doubted = sorted(fs)
 	if len(halves) == 0 {
 		return halves, doubted
@@ -29,9 +29,11 @@ func decide(p *picture, cands []candidate) (halves, doubted []face) {
 	})
 	rough = append(rough, follow(p, alike(cands[faint:], halves))...)
 	if again := distinct(halves, rough); len(again) > len(halves) {
-		halves, doubted = sorted(examine(p, again))
+		var more []face
+		halves, more = sorted(examine(p, again, len(halves)))
+		doubted = slices.DeleteFunc(append(doubted, more...), func(f face) bool { return !apart(f, halves) })
 	}
-	return halves, doubted
+	return halves, distinct(nil, doubted)
 }
 
 // alike picks the candidates about as large as the halves that lie clear of them.
@@ -69,21 +71,25 @@ func sorted(fs []face) (halves, doubted []face) {
 	return halves, doubted
 }
 
-// examine sharpens outlines by what the sure ones among them teach and weighs them anew. Where none is
-// sure by itself there is nothing to be like, and none is a half.
-func examine(p *picture, fs []face) []face {
+// examine sharpens outlines by what the sure ones among them teach and weighs them anew; those before the
+// first keep what they have. Where none is sure by itself there is nothing to be like, and none is a half.
+func examine(p *picture, fs []face, first int) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
-	out := sharpen(p, fs, l, l.own, 2)
-	parallel.Each(len(out), func(i int) { out[i] = weigh(p, out[i].ring, out[i].support) })
+	out := slices.Clone(fs)
+	parallel.Each(len(fs)-first, func(i int) {
+		i += first
+		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
+	})
 	known := slices.DeleteFunc(slices.Clone(out), func(f face) bool { return !f.teaches() })
 	if len(known) == 0 {
-		for i := range out {
+		for i := first; i < len(out); i++ {
 			out[i].evidence[DoubtLikeness] = min(0, -clearStep-out[i].alone())
 		}
 		return out
 	}
 	all, usual := l.all(), middleRadius(known)
-	parallel.Each(len(out), func(i int) {
+	parallel.Each(len(out)-first, func(i int) {
+		i += first
 		in, beyond := faceShare(p, all, &out[i].ring)
 		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/usual)))
 		out[i].evidence[DoubtLikeness] += says(likeColours, in-beyond)

@@ -23,20 +23,26 @@ const (
 
 // follow draws a rough outline around every candidate and weighs what is seen of it.
 func follow(p *picture, cands []candidate) []face {
-	all := make([]face, len(cands))
+	all, seen := make([]face, len(cands)), make([]bool, len(cands))
 	parallel.Each(len(cands), func(i int) {
-		g, support := roughRing(p, cands[i])
-		if support >= leastSupport {
-			all[i] = weigh(p, g, support)
+		if g, support := roughRing(p, cands[i]); support >= leastSupport {
+			all[i] = weigh(p, g)
+			seen[i] = all[i].sum() >= possible
 		}
 	})
-	return slices.DeleteFunc(all, func(f face) bool { return f.support == 0 || f.sum() < possible })
+	var out []face
+	for i, f := range all {
+		if seen[i] {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 // weigh looks for the core within an outline and at everything else that tells a half.
-func weigh(p *picture, g ring, support float64) face {
+func weigh(p *picture, g ring) face {
 	x, y := g.centroid()
-	f := face{ring: g, core: findCore(p, x, y, g.radius()), support: support}
+	f := face{ring: g, core: findCore(p, x, y, g.radius())}
 	f.clipped = f.cutOff(p)
 	seen := witness(p, &f)
 	f.evidence = seen.evidence()
@@ -132,15 +138,14 @@ func faceShare(p *picture, o odds, g *ring) (in, out float64) {
 // sharpen follows every outline again with what the tray has taught: the path
 // that leaves the most face inside and the most ground outside, along a clear
 // edge, close to the smooth shape of the last outline.
-func sharpen(p *picture, fs []face, l lessons, teach func(i int) odds, stride int) []face {
-	rings := ringsOf(fs)
+func sharpen(p *picture, fs []face, l lessons) []face {
 	out := slices.Clone(fs)
-	parallel.Each(len(out), func(i int) { out[i].ring, out[i].support = resharpen(p, l, teach(i), rings[i], i, stride) })
+	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, l.own(i), fs[i].ring, i, 1) })
 	return out
 }
 
-// resharpen also gives the share of the new outline that is a clear edge.
-func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, support float64) {
+// resharpen draws every stride-th bearing of the outline with index i.
+func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
 	const (
 		depth       = 80
 		perRadius   = 24   // weight of the colours along one radius against one clear edge
@@ -152,19 +157,18 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, 
 	span := max(2, int(math.Round(0.025*m/dr)))
 	weight := float32(dr / m * perRadius)
 	shape := g.smooth(4)
-	gain, edges := newGrid(bearings/stride, depth), newGrid(bearings/stride, depth)
+	gain := newGrid(bearings/stride, depth)
 	along, pixels := newRay(depth), make([]int32, depth)
 	for k := range gain.rows {
 		b := k * stride
 		within := p.walk(g.x, g.y, b, inner+dr/2, dr, pixels)
 		along.over(p, pixels)
-		row, clear := gain.row(k), edges.row(k)
-		along.steps(span, clear)
+		row := gain.row(k)
+		along.steps(span, row)
 		var sum float32
 		for k := range row {
 			off := float32((inner + float64(k)*dr - shape.r[b]) / (m * shapeGiven)) // from where point k begins
-			clear[k] = min(clear[k]/clearEdge, 1)
-			row[k] = clear[k] + sum - shapeWeight*min(off*off, 9)
+			row[k] = min(row[k]/clearEdge, 1) + sum - shapeWeight*min(off*off, 9)
 			if k >= within {
 				continue
 			}
@@ -176,11 +180,10 @@ func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) (out ring, 
 			sum += colour * weight
 		}
 	}
-	out = ring{x: g.x, y: g.y}
+	out := ring{x: g.x, y: g.y}
 	for k, d := range closedPath(gain, 1+stride, 0.6) {
 		out.r[k*stride] = inner + float64(d)*dr
-		support += float64(edges.row(k)[d]) / float64(gain.rows)
 	}
 	out.fill(stride)
-	return out, support
+	return out
 }

@@ -58,7 +58,7 @@ func Find(bgr gocv.Mat, expected int, pointed ...Disc) (faces, suspects []Face) 
 		return nil, roughly(p, doubted)
 	}
 	l := learn(p, ringsOf(fs), everyone)
-	fs = sharpen(p, fs, l, l.own, 1)
+	fs = sharpen(p, fs, l)
 	if beyond(p, fs, l.owner) {
 		l = learn(p, ringsOf(fs), everyone)
 	}

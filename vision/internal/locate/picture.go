@@ -45,8 +45,11 @@ func (p *picture) inside(x, y float64) bool {
 // the picture, along a bearing, from radius r0 in steps of dr. Points outside
 // have the nearest pixel; within is how many, from the first, lie inside.
 func (p *picture) walk(x, y float64, bearing int, r0, dr float64, out []int32) (within int) {
-	x, y = x+r0*cosines[bearing], y+r0*sines[bearing]
-	dx, dy := dr*cosines[bearing], dr*sines[bearing]
+	return p.line(x+r0*cosines[bearing], y+r0*sines[bearing], dr*cosines[bearing], dr*sines[bearing], out)
+}
+
+// line is walk from (x, y) in steps of (dx, dy).
+func (p *picture) line(x, y, dx, dy float64, out []int32) (within int) {
 	last := float64(len(out) - 1)
 	if p.inside(x, y) && p.inside(x+last*dx, y+last*dy) {
 		for k := range out {
