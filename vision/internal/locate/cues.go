@@ -303,7 +303,8 @@ func (u *unrolled) extremes() (flesh, green, dark float64) {
 	const fifth = 0.2
 	var by counts
 	u.each(func(s shade) { by.add(s.dark) })
-	light, deep := float32(by.quantile(fifth)), float32(by.quantile(1-fifth))
+	// To the ends of the bins that the fifths reach into.
+	light, deep := float32(by.quantile(fifth)+countStep/2), float32(by.quantile(1-fifth)-countStep/2)
 	var lights, deeps float64
 	u.each(func(s shade) {
 		if s.dark <= light {

@@ -8,7 +8,7 @@ package locate
 var table = [cueCount][]likelihood{
 	cueEdge:    {{0.75, -1.8}, {0.87, -1}, {0.94, 0.6}, {0.98, 2}, {1, 2.4}},
 	cueJagged:  {{2, 0}, {4, -0.6}, {6, -1.5}, {8, -3}},
-	cueOblong:  {{1.12, 0}, {1.25, -1}, {1.5, -3}},
+	cueOblong:  {{1.1, 0}, {1.2, -1}, {1.35, -3}},
 	cueSkin:    {{4, -0.8}, {9, 0}, {20, 0.6}},
 	cueStar:    {{0.06, -1}, {0.15, 0}, {0.25, 2}},
 	cueFold:    {{-0.3, -1.5}, {0.6, 0}, {1.7, 1}},
@@ -28,8 +28,8 @@ type likelihood struct{ value, logRatio float64 }
 const (
 	unseen      = -1.2 // what the sum begins with: most outlines are none of a half
 	possible    = -4.0 // worth a closer look
-	likely      = -1.5 // a suspect
-	sure        = 0.0  // a half, on a tray with one that teaches: likelier so than not
+	likely      = -2.0 // a suspect
+	sure        = -0.5 // a half, on a tray with one that teaches: such trays hold more halves than else of that size
 	sureClipped = 1.5  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
 	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like
