@@ -212,7 +212,7 @@ func TestEveryTrayPhotoIsExplained(t *testing.T) {
 	}
 	dir := filepath.Join("..", "testdata")
 	total := int64(0)
-	for _, pattern := range []string{"trays/*.jpg", "trays/*.json", "trays/traced/*"} {
+	for _, pattern := range []string{"trays/*.jpg", "trays/*.json", "trays/traced/*", "trays/second/*"} {
 		files, err := filepath.Glob(filepath.Join(dir, filepath.FromSlash(pattern)))
 		if err != nil || len(files) == 0 {
 			t.Fatalf("%s: %d files, %v", pattern, len(files), err)

@@ -39,11 +39,12 @@ func truthOf(t testing.TB, name string) painter.Truth {
 		t.Fatal(err)
 	}
 	var list struct{ Images []painter.Truth }
-	if err := json.Unmarshal(bytesOf(t, "traced/truth.json"), &list); err != nil {
+	folder, file := filepath.Split(name)
+	if err := json.Unmarshal(bytesOf(t, folder+"truth.json"), &list); err != nil {
 		t.Fatal(err)
 	}
 	for _, one := range list.Images {
-		if "traced/"+one.File == name {
+		if one.File == file {
 			return one
 		}
 	}
