@@ -115,7 +115,18 @@ func (s *Season) RestoreBatch(ctx context.Context, by string, id int64, why stri
 			return refuse("readings %d: are not struck", id)
 		}
 		b.struck = false
-		return w.putBatchEntry(b, by, why)
+		if err := w.putBatchEntry(b, by, why); err != nil {
+			return err
+		}
+		row, err := w.sampleRow(b.sample)
+		if err != nil || row.state != Struck {
+			return err
+		}
+		trays, err := w.traysIn(b.sample)
+		if err != nil {
+			return err
+		}
+		return w.setState(b.sample, w.stateFor(len(trays)), by, why) // it had nothing else
 	})
 }
 

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -76,6 +77,7 @@ type Event struct {
 
 	table string
 	row   int64
+	seal  int64 // that covers the row
 }
 
 // ScoredRow is one scoring of a tray.
@@ -131,7 +133,9 @@ func (s *Season) Events(ctx context.Context, about About) ([]Event, error) {
 		return about.Block != "" && !strings.EqualFold(e.BlockName, strings.TrimSpace(about.Block)) ||
 			!about.Picked.IsZero() && !e.Picked.Equal(about.Picked)
 	})
-	slices.SortStableFunc(all, func(a, b Event) int { return a.At.Compare(b.At) })
+	// Seals know the order, whatever clocks said; rows that were there before there
+	// were seals share one.
+	slices.SortStableFunc(all, func(a, b Event) int { return cmp.Or(cmp.Compare(a.seal, b.seal), a.At.Compare(b.At)) })
 	return all, err
 }
 
@@ -142,6 +146,7 @@ type teller struct {
 	samplesBy  map[int64]sampleRow
 	traysBy    map[int64]trayOfEvent
 	batchesBy  map[int64]Batch
+	seals      map[string][]sealed // by table, in their order
 	events     []Event
 }
 
@@ -152,7 +157,7 @@ type trayOfEvent struct {
 }
 
 func (r reader) teller() (*teller, error) {
-	t := &teller{reader: r, blockNames: map[int64]string{}, samplesBy: map[int64]sampleRow{}, traysBy: map[int64]trayOfEvent{}, batchesBy: map[int64]Batch{}}
+	t := &teller{reader: r, blockNames: map[int64]string{}, samplesBy: map[int64]sampleRow{}, traysBy: map[int64]trayOfEvent{}, batchesBy: map[int64]Batch{}, seals: map[string][]sealed{}}
 	err := r.each(func(scan func(...any) error) error {
 		var id int64
 		var name string
@@ -188,12 +193,39 @@ func (r reader) teller() (*teller, error) {
 	for _, b := range batches {
 		t.batchesBy[b.ID] = b
 	}
-	return t, err
+	if err != nil {
+		return nil, err
+	}
+	return t, t.readSeals()
+}
+
+// sealed says up to which row of a table a seal goes.
+type sealed struct{ last, seal int64 }
+
+// readSeals reads which rows the seals cover.
+func (t *teller) readSeals() error {
+	return t.each(func(scan func(...any) error) error {
+		var id int64
+		var text string
+		var rows map[string]stretch
+		if err := scan(&id, &text); err != nil {
+			return err
+		}
+		err := json.Unmarshal([]byte(text), &rows)
+		for table, s := range rows {
+			t.seals[table] = append(t.seals[table], sealed{s.last, id})
+		}
+		return err
+	}, "SELECT id, rows FROM seal ORDER BY id")
 }
 
 // put adds an event of a row.
 func (t *teller) put(table string, row int64, e Event) {
 	e.table, e.row = table, row
+	i, _ := slices.BinarySearchFunc(t.seals[table], row, func(s sealed, row int64) int { return cmp.Compare(s.last, row) })
+	if i < len(t.seals[table]) {
+		e.seal = t.seals[table][i].seal
+	}
 	t.events = append(t.events, e)
 }
 

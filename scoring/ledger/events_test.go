@@ -45,6 +45,27 @@ func TestEventsTellEveryRow(t *testing.T) {
 	}
 }
 
+// A clock that is set back does not change what came after what.
+func TestEventsKeepTheirOrder(t *testing.T) {
+	s := newSeason(t)
+	now := picked.Add(20 * time.Hour)
+	s.Now = func() time.Time { now = now.Add(-time.Hour); return now }
+	for _, value := range []string{"11", "8", "11"} {
+		must(t, s.Set(t.Context(), "ab", Setting{Name: Tip, Value: value}))
+	}
+	events, err := s.Events(t.Context(), About{})
+	must(t, err)
+	var got []string
+	for _, e := range events {
+		if e.Setting != nil {
+			got = append(got, e.Setting.Value)
+		}
+	}
+	if strings.Join(got, " ") != "11 8 11" || events[0].Act != BlockWritten {
+		t.Errorf("%v, first %s", got, events[0].Act)
+	}
+}
+
 func TestEventsOfOneBlock(t *testing.T) {
 	s := fullSeason(t)
 	all, err := s.Events(t.Context(), About{Block: " block 0"})

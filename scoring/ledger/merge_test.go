@@ -103,6 +103,15 @@ func TestSheetWaitsForItsTray(t *testing.T) {
 	if got == nil || len(got.Readings) != 1 || got.Tester != "jo" || got.Wait != 2*time.Minute {
 		t.Errorf("%+v", got)
 	}
+	// A sheet that waited and was struck can be put back, to wait again.
+	id := read(t, s, 9, brix(1, 13))
+	must(t, s.StrikeBatch(t.Context(), "ab", id, "wrong"), s.RestoreBatch(t.Context(), "ab", id, "right"))
+	tray = trayOf(3, 1, 3)
+	tray.Picked, tray.Head = nextDay(9), &scoring.Sample{Tester: "jo"}
+	store(t, s, tray, Stored)
+	if got := brixOf(sampleOn(t, s, "North 3", 9)); got[1] != 13 {
+		t.Errorf("%v", got)
+	}
 	_, err = s.EnterReadings(t.Context(), "ab", Readings{Block: "North 3", Picked: nextDay(8), All: []instrument.Reading{brix(1, 11)}})
 	wantError(t, err, ErrNotFound, "2026-09-22")
 }

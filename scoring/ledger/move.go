@@ -86,9 +86,8 @@ func (r reader) traysWhere(where string, args ...any) ([]trayNow, error) {
 	err := r.each(func(scan func(...any) error) error {
 		var row trayRow
 		var scoring int64
-		var struck bool
-		err := scan(&row.id, &row.sample, &row.hash, &row.file, &struck, &scoring)
-		row.counts = !struck
+		err := scan(&row.id, &row.sample, &row.hash, &row.file, &row.struck, &scoring)
+		row.counts = !row.struck
 		rows[scoring], scorings = row, append(scorings, scoring)
 		return err
 	}, "SELECT t.id, e.sample, t.hash, t.file, e.struck, s.id FROM "+currentTrays+" WHERE "+where+" ORDER BY t.id", args...)
@@ -231,6 +230,8 @@ func (s *Season) RestoreTray(ctx context.Context, by, hash, why string) error {
 			return err
 		case t.row.counts:
 			return refuse("photo %q: is not struck", t.last.report.Photo)
+		case !t.row.struck && sample.state == Struck:
+			return refuse("photo %q: its sample of %s is struck with all its trays; put the sample back", t.last.report.Photo, sample.head.Picked.Format(dayLayout))
 		case sample.state == Merged:
 			return refuse("photo %q: its sample was merged into another; store the photo there", t.last.report.Photo)
 		}

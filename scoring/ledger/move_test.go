@@ -133,6 +133,7 @@ func TestStruckPhotoIsStoredElsewhere(t *testing.T) {
 	if rows, err := s.Trays(t.Context(), "South 1"); err != nil || len(rows) != 1 || rows[0].Counts {
 		t.Errorf("%+v, %v", rows, err)
 	}
+	wantError(t, s.RestoreTray(t.Context(), "ab", first.Report.PhotoHash, "x"), nil, "put the sample back")
 	first.Head = &scoring.Sample{}
 	store(t, s, first, PutBack)
 	wantNumbers(t, sampleOn(t, s, "North 3", 0), 1, 2, 3, 4)

@@ -157,21 +157,21 @@ type trayRow struct {
 	id, sample int64
 	hash, file string
 	bytes      int64 // of the photo
-	counts     bool  // neither it nor its sample is struck
+	struck     bool
+	counts     bool // neither it nor its sample is struck
 }
 
 // tray finds a tray by the SHA-256 of its photo.
 func (r reader) tray(hash string) (trayRow, error) {
 	t := trayRow{hash: hash}
-	var struck bool
-	err := r.one("SELECT t.id, e.sample, t.file, t.bytes, e.struck FROM "+currentTrays+" WHERE t.hash = ?", []any{hash}, &t.id, &t.sample, &t.file, &t.bytes, &struck)
+	err := r.one("SELECT t.id, e.sample, t.file, t.bytes, e.struck FROM "+currentTrays+" WHERE t.hash = ?", []any{hash}, &t.id, &t.sample, &t.file, &t.bytes, &t.struck)
 	if errors.Is(err, sql.ErrNoRows) {
 		return trayRow{}, refuse("photo %s: %w; store its tray first", hash, ErrNotFound)
 	}
 	if err == nil && !placeRight(t.file, hash) {
 		err = misplaced(t.file)
 	}
-	if err != nil || struck {
+	if err != nil || t.struck {
 		return t, err
 	}
 	sample, err := r.sampleRow(t.sample)
