@@ -52,10 +52,13 @@ func Decode(ctx context.Context, b []byte, by int) (Picture, error) {
 			return Picture{}, err
 		}
 	}
-	if err := d.findSeam(); err != nil {
+	seam := make(chan error, 1)
+	go func() { seam <- d.findSeam() }()
+	p := d.picture()
+	if err := <-seam; err != nil {
 		return Picture{}, err
 	}
-	return d.picture(), ctx.Err()
+	return p, ctx.Err()
 }
 
 // decoder is one picture on its way.

@@ -137,6 +137,19 @@ func (c *component) seams(across int, scores []float64) {
 
 // weakJump is by how much the weakest fifth of the cells jumps in the direction of most.
 func weakJump(cells []float64) float64 {
+	// Most lines are seen to be none without sorting.
+	const none = 0.25
+	up, down := 0, 0
+	for _, c := range cells {
+		if c > none {
+			up++
+		} else if c < -none {
+			down++
+		}
+	}
+	if float64(max(up, down)) < (1-weakest)*float64(len(cells)-1) {
+		return 0
+	}
 	slices.Sort(cells)
 	n := len(cells) - 1
 	k := int(weakest * float64(n))
