@@ -2,6 +2,7 @@ package locate
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -74,5 +75,45 @@ func TestOdds(t *testing.T) {
 	// ln(0.0201/0.0101) below the limit
 	if o := logOdds(palette{0.02}, palette{0.01}, 1e-4); math.Abs(float64(o[0])-math.Log(0.0201/0.0101)) > 1e-5 {
 		t.Errorf("odds %v, want %v", o[0], math.Log(0.0201/0.0101))
+	}
+}
+
+// bgrOf is a colour of the given densities of red, green and blue.
+func bgrOf(red, green, blue float64) []uint8 {
+	eight := func(d float64) uint8 {
+		for v := 255; v > 0; v-- {
+			if float64(density[v]) >= d {
+				return uint8(v)
+			}
+		}
+		return 0
+	}
+	return []uint8{eight(blue), eight(green), eight(red)}
+}
+
+// What the outer belts show that is warmer than flesh and rare farther in is skin, so ground; stain at
+// the rim stays face, and so does what the whole face shows.
+func TestBeltsJudgeSkin(t *testing.T) {
+	flesh, skin, stain, wash := bgrOf(0.1, 0.12, 0.3), bgrOf(0.3, 0.4, 0.9), bgrOf(1.0, 0.9, 0.8), bgrOf(0.12, 0.2, 0.6)
+	var bgr, lab []uint8
+	for i, c := range [][]uint8{flesh, skin, stain, wash} {
+		bgr, lab = append(bgr, c...), append(lab, cell(5*i+4, 10, 10)...)
+	}
+	_, c := number(bgr, lab)
+	b := c.belts()
+	b.in = []float32{80, 1, 0, 20}
+	b.shell = []float32{20, 10, 10, 5}
+	b.band = []float32{10, 20, 10, 5}
+	b.near = []float32{0, 3, 0, 0}
+	got := b.judge(c)
+	if want := []float32{100, 1, 10, 25}; !slices.Equal(got.face, want) {
+		t.Errorf("face: flesh, skin, stain, wash count %v, want %v", got.face, want)
+	}
+	if want := []float32{0, 33, 0, 0}; !slices.Equal(got.ground, want) {
+		t.Errorf("ground: flesh, skin, stain, wash count %v, want %v", got.ground, want)
+	}
+	// The lightest fifth lies in the flesh alone: its warmth is 0.3 - 0.1, to the step of 8 bits there.
+	if w := b.flesh(c); math.Abs(float64(w)-0.2) > 0.02 {
+		t.Errorf("flesh has warmth %.3f", w)
 	}
 }
