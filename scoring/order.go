@@ -22,6 +22,8 @@ func (r BlockReport) orderWith(due note.Note) note.Note {
 	}
 	state, w := r.Now, r.Window
 	switch {
+	case note.Has(r.Warnings, TroubleCode):
+		return note.New(OrderTrouble, block)
 	case r.Sample == nil:
 		return again(OrderFirst)
 	case state == NoVerdict:
@@ -85,6 +87,7 @@ func orderPast(b Block, serves []Service) note.Note {
 
 // Codes of orders.
 const (
+	OrderTrouble       note.Code = "order.trouble"         // cannot be assessed: put it right
 	OrderFirst         note.Code = "order.first"           // take the first sample
 	OrderNoVerdict     note.Code = "order.no_verdict"      // nothing to judge by: decide otherwise
 	OrderWait          note.Code = "order.wait"            // do not pick yet

@@ -102,6 +102,9 @@ func tellKept(w io.Writer, k workbench.Kept, in *words.Catalogue) error {
 	if len(k.Lost) > 0 {
 		fmt.Fprintf(w, "What was said of fruit %s does not hold for the new calls: look at them again.\n", scoring.Numbers(fruitOf(k.Lost)))
 	}
+	for _, day := range k.Waiting {
+		fmt.Fprintf(w, "note: a sheet of %s still waits for its tray.\n", day.Format(time.DateOnly))
+	}
 	return nil
 }
 

@@ -4,8 +4,7 @@
 //
 // ReadSheets takes a tester's sheet whole or refuses it with the rows and columns
 // to put right; WriteTemplate gives an empty one; ParseFirmness and ParseSolids
-// take single readings. Plausible refuses what no apple can have, Match holds
-// the fruit that were read against the halves on their trays, and Remarks and
+// take single readings. Plausible refuses what no apple can have; Remarks and
 // CheckRemarks say what a report must tell beside its figures.
 //
 // Values are kept as they were read, in the unit they were read in, and

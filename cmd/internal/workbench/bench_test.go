@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/scoring/instrument"
 	"traystage/vision"
 )
 
@@ -123,6 +124,41 @@ func TestCounted(t *testing.T) {
 	kept, err := b.Store(t.Context(), tray, PhotoBytes("tray.jpg", photo))
 	if want := []int{1, 2, 3, 4, 5, 6, 8, 9, 10, 11, 13, 14}; err != nil || !slices.Equal(kept.Numbers, want) {
 		t.Errorf("%v, %v, want %v", kept.Numbers, err, want)
+	}
+}
+
+// A sheet that comes first waits for its tray, which must not have more halves than
+// the sheet has rows.
+func TestSheetWaits(t *testing.T) {
+	b := newBench(t)
+	act := Act{By: "hm"}
+	readings := sheetOf(instrument.PoundForce, 16.5, 12)[:11]
+	entered, _, err := b.EnterReadings(t.Context(), Readings{
+		Act: act, Block: "Brook 5", Picked: on(t, "2026-09-14"), Source: "sheet.csv", Whole: true, Sheets: []instrument.Sheet{{Readings: readings}},
+	})
+	if err != nil || len(entered) != 1 || !entered[0].Waiting {
+		t.Fatalf("%+v, %v", entered, err)
+	}
+	tray := SampleTray{Act: act, Block: "Brook 5", Picked: on(t, "2026-09-13")}
+	kept, err := b.Store(t.Context(), tray, PhotoBytes("other.jpg", []byte("other")))
+	if err != nil || len(kept.Waiting) != 1 || !kept.Waiting[0].Equal(on(t, "2026-09-14")) {
+		t.Fatalf("a tray of another day: %v, %v; want it to tell of the sheet", kept.Waiting, err)
+	}
+	if _, err := b.StrikeTray(t.Context(), act, "Brook 5", "other.jpg", "slip"); err != nil {
+		t.Fatal(err)
+	}
+	tray.Picked = on(t, "2026-09-14")
+	var refusal Refusal
+	if _, err := b.Store(t.Context(), tray, PhotoBytes("tray.jpg", []byte("tray"))); !errors.As(err, &refusal) || refusal.Notes[0].Code != MoreThanSheet {
+		t.Fatalf("%v", err)
+	}
+	tray.Anyway = "the twelfth was not read"
+	if kept, err = b.Store(t.Context(), tray, PhotoBytes("tray.jpg", []byte("tray"))); err != nil || len(kept.Waiting) != 0 {
+		t.Fatalf("%v, %v", kept.Waiting, err)
+	}
+	s, err := b.Sample(t.Context(), "Brook 5", time.Time{})
+	if err != nil || len(s.Readings) != 11 || len(s.Fruit()) != 12 {
+		t.Errorf("%d readings, %d halves, %v", len(s.Readings), len(s.Fruit()), err)
 	}
 }
 

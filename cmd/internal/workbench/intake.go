@@ -2,6 +2,7 @@ package workbench
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"time"
 
@@ -78,6 +79,8 @@ type Kept struct {
 	Picked time.Time
 	Report scoring.Report // its fruit numbered as in the sample
 	ledger.Kept
+	// Waiting are the days of sheets of the block that wait for a tray still.
+	Waiting []time.Time
 }
 
 // Store scores a photo and keeps it in the sample of a block.
@@ -125,7 +128,8 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 		r.Fruit[i].Number = n
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
-	return Kept{in.Block.Name, in.tray.Picked, r, kept}, nil
+	waiting, err := in.bench.waiting(ctx, in.Block.Name)
+	return Kept{in.Block.Name, in.tray.Picked, r, kept, slices.SortedFunc(maps.Keys(waiting), time.Time.Compare)}, err
 }
 
 // settleDay takes the day of the first photo where none was given.
@@ -170,6 +174,13 @@ func (in *Intake) objections(ctx context.Context, r scoring.Report) ([]note.Note
 		}
 	}
 	out := append(dayObjections(in.tray.Picked, r, samples, in.bench.Today()), stageObjections(in.tray.Picked, r, samples)...)
+	waiting, err := in.bench.waiting(ctx, in.Block.Name)
+	if err != nil {
+		return nil, err
+	}
+	if rows := waiting[in.tray.Picked]; rows > 0 && len(r.Fruit) > rows {
+		out = append(out, note.New(MoreThanSheet, note.Count("halves", len(r.Fruit)), note.Count("rows", rows)))
+	}
 	same, err := in.bench.sameFruit(ctx, r)
 	return append(out, same...), err
 }

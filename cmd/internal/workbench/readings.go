@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -175,6 +176,37 @@ func ofBlock(season []scoring.Sample, block string) []scoring.Sample {
 		}
 	}
 	return out
+}
+
+// waiting gives the days of a block's sheets that wait for a tray, each with the
+// number of fruit that they are of.
+func (b *Bench) waiting(ctx context.Context, block string) (map[time.Time]int, error) {
+	batches, err := b.Season.Batches(ctx, block)
+	if err != nil {
+		return nil, err
+	}
+	samples, err := b.Season.Load(ctx, block)
+	if err != nil {
+		return nil, err
+	}
+	fruit := map[time.Time]map[int]bool{}
+	for _, batch := range batches {
+		here := slices.ContainsFunc(samples, func(s scoring.Sample) bool { return s.Picked.Equal(batch.Picked) })
+		if batch.Struck || here {
+			continue
+		}
+		if fruit[batch.Picked] == nil {
+			fruit[batch.Picked] = map[int]bool{}
+		}
+		for _, n := range batch.Fruit {
+			fruit[batch.Picked][n] = true
+		}
+	}
+	out := map[time.Time]int{}
+	for day, of := range fruit {
+		out[day] = len(of)
+	}
+	return out, nil
 }
 
 // StrikeReadings takes back the readings of one fruit of a block's sample of a day,

@@ -20,6 +20,7 @@ const (
 	StageFalls       note.Code = "slip.stage.falls"
 	StageJumps       note.Code = "slip.stage.jumps"
 	SameFruit        note.Code = "slip.tray.same_fruit"
+	MoreThanSheet    note.Code = "slip.tray.more_than_sheet"
 	ReviewsLost      note.Code = "slip.tray.reviews_lost"
 	SheetStray       note.Code = "slip.sheet.stray"
 	SheetMissing     note.Code = "slip.sheet.missing"
