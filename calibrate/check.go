@@ -8,19 +8,22 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"traystage/vision/note"
 )
 
 // Check is what a set shows of how far it can be trusted. Stages are those of
-// the set's scale, errors called - known in the direction of its numbers.
+// the set's scale, errors called - known in the direction of its numbers. Its JSON
+// holds the figures; what is said of them stands in the notes.
 type Check struct {
 	Set       string        `json:"set"`
 	Scale     Scale         `json:"scale"`
 	Verdict   Verdict       `json:"verdict"`
-	Why       string        `json:"why"`                // the verdict in one sentence, with what to photograph next
-	Findings  []string      `json:"findings,omitempty"` // all that speaks against the set, in words
+	Why       note.Note     `json:"-"`                  // the verdict in one sentence, with what to photograph next
+	Findings  []note.Note   `json:"-"`                  // all that speaks against the set
 	Plates    Errors        `json:"plates"`             // each plate but those of the first and last stage, called by the path without it
 	Graded    Errors        `json:"graded"`             // each graded half, called by the path without its photo
-	Disorder  []string      `json:"disorder,omitempty"` // plates that contradict each other, in words
+	Disorder  []note.Note   `json:"-"`                  // plates that contradict each other
 	Gaps      []Gap         `json:"gaps,omitempty"`     // neighbouring plates far apart, and ends of the scale without a plate
 	Thin      []Gap         `json:"thin,omitempty"`     // stretches with fewer than two graded halves a seventh of the scale; none without any graded
 	Suspects  []Suspect     `json:"suspects,omitempty"` // grades far from what their half looks like, farthest first
@@ -30,7 +33,7 @@ type Check struct {
 	Common    float64       `json:"common"`             // standard uncertainty that all stages of a tray share; 0 where not calibrated
 	Drift     *Drift        `json:"drift,omitempty"`    // against an older set; nil where none was given
 	Tray      *TrayCheck    `json:"tray,omitempty"`     // a tray that the set does not hold; nil where none was given
-	PhotoNext string        `json:"photo_next,omitempty"`
+	PhotoNext note.Note     `json:"-"`                  // what would help most; nothing where nothing is missing
 }
 
 // Errors are those of some calls.
@@ -184,19 +187,24 @@ func errorsOf(off []float64, names []string) Errors {
 // disorder tells of plates that are more stained than ones nearer the stained
 // end, if within what can be measured, and of plates of one stage that look
 // unlike each other.
-func (s Set) disorder(p *Path) []string {
-	var out []string
+func (s Set) disorder(p *Path) []note.Note {
+	var out []note.Note
 	for j := 1; j < len(s.Plates); j++ {
 		if i := s.leastStainedBefore(j); i >= 0 && s.Plates[j].Stained > s.Plates[i].Stained {
-			out = append(out, fmt.Sprintf("%s is as stained as %s", s.plate(j), s.plate(i)))
+			out = append(out, note.New("set.as_stained", note.Notes("a", s.plateNote(j)), note.Notes("b", s.plateNote(i))))
 		}
 		if a, b := s.Plates[j-1], s.Plates[j]; a.Stage == b.Stage {
 			if far := p.apart(a.seen(), b.seen()); far > math.Sqrt2*farOff*p.usualOff() {
-				out = append(out, fmt.Sprintf("%s looks unlike %s", s.plate(j), s.plate(j-1)))
+				out = append(out, note.New("set.unlike", note.Notes("a", s.plateNote(j)), note.Notes("b", s.plateNote(j-1))))
 			}
 		}
 	}
 	return out
+}
+
+// plateNote names a plate.
+func (s Set) plateNote(i int) note.Note {
+	return note.New("set.plate", note.Count("n", i+1), note.Stage("stage", s.Plates[i].Stage))
 }
 
 // apart is the distance between the patterns of two halves.

@@ -39,7 +39,7 @@ func twoTrays(t *testing.T, s Set, grade func(i int, stage float64) float64) Set
 func TestCheckOfSoundSets(t *testing.T) {
 	for _, scale := range scales {
 		c := mustCheck(t, twoTrays(t, wholeSet(t, scale), asIs))
-		if c.Verdict != FitForUse || !strings.HasPrefix(c.Why, "fit for use: it is off by 0.0") {
+		if c.Verdict != FitForUse || !strings.HasPrefix(say(c.Why), "fit for use: it is off by 0.0") {
 			t.Errorf("scale %g to %g: %s", scale.Stained, scale.Clear, c.Why)
 		}
 		if c.Plates.N != 6 || c.Graded.N != 32 || c.Plates.MeanAbs > 0.02*scale.Span() || c.Graded.MeanAbs > 0.02*scale.Span() {
@@ -87,7 +87,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		{"out of order", pair(5.5, 3.0/7+0.01), WithCare, "plate 6 (stage 5.5) is as stained as plate 5 (stage 5)"},
 		{"one stage, two looks", twins, WithCare, "plate 5 (stage 4) looks unlike plate 4 (stage 4)"},
 		{"one week's fruit", mustGrade(t, whole, gradedTray(0, oneToEight, asIs, 1.2, 1.4, 1.6, 1.8, 2.2, 2.4, 2.6, 2.8, 3.2, 3.4)...), WithCare, "hardly a half was graded on 57 % of the scale; grade halves between stage 4.0 and stage 8.0 next"},
-		{"one misread", alone, WithCare, "usable with care: 1 grades are far from what their halves look like, first photo 0, half 4, graded 5.5 and called 2.5"},
+		{"one misread", alone, WithCare, "usable with care: 1 grade is far from what its half looks like: photo 0, half 4, graded 5.5 and called 2.5"},
 		{"two misread", twoTrays(t, whole, misread), DoNotUse, "do not use: 2 grades are far from what their halves look like, first photo 0, half 4, graded 5.5 and called 2.5"},
 		{"another variety", twoTrays(t, whole, func(_ int, stage float64) float64 { return 1 + (stage-1)*(stage-1)/7 }), DoNotUse, "do not use: it is off by"},
 		{"one tray", mustGrade(t, whole, gradedTray(0, oneToEight, asIs, evenly(oneToEight, 16)...)...), FitForUse, "grade a second tray in another light next"},
@@ -95,7 +95,7 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			c := mustCheck(t, tt.set)
-			if all := c.Why + "\n" + strings.Join(c.Findings, "\n"); c.Verdict != tt.verdict || !strings.Contains(all, tt.want) {
+			if all := say(c.Why) + "\n" + said(c.Findings); c.Verdict != tt.verdict || !strings.Contains(all, tt.want) {
 				t.Errorf("%s; want %q and %q in it", c.Why, tt.verdict, tt.want)
 			}
 			if _, err := json.Marshal(c); err != nil {
@@ -115,7 +115,7 @@ func TestCheckOfTray(t *testing.T) {
 		if err := c.AddTray(s, gradedTray(9, scale, more, stages[2:]...)); err != nil {
 			t.Fatal(err)
 		}
-		if c.Verdict != DoNotUse || !strings.HasPrefix(c.Why, "do not use: it is off by 0.9") || !strings.Contains(c.Why, "mostly too clear") {
+		if c.Verdict != DoNotUse || !strings.HasPrefix(say(c.Why), "do not use: it is off by 0.9") || !strings.Contains(say(c.Why), "mostly too clear") {
 			t.Errorf("scale %g to %g: %s", scale.Stained, scale.Clear, c.Why)
 		}
 		if a := c.Tray.Agreement; a == nil || a.N != 10 || math.Abs(math.Abs(a.Bias)-0.9) > 0.05 {
@@ -161,7 +161,7 @@ func TestCheckOfGraders(t *testing.T) {
 	if cd.By != "CD" || cd.Halves != 14 || cd.Repeats != 14 || math.Abs(cd.Repeatability-math.Sqrt(0.02)) > 0.01 {
 		t.Errorf("CD: %+v", cd)
 	}
-	if cd.Others.Bias < 0.3 || !strings.Contains(strings.Join(c.Findings, "\n"), "CD grades +") {
+	if cd.Others.Bias < 0.3 || !strings.Contains(said(c.Findings), "CD grades +") {
 		t.Errorf("CD against AB: %+v; %q", cd.Others, c.Findings)
 	}
 }
@@ -181,7 +181,7 @@ func TestDrift(t *testing.T) {
 	if err := c.AddDrift(s, old); err != nil {
 		t.Fatal(err)
 	}
-	if d := c.Drift; d.N != 16 || math.Abs(d.Worst-0.341) > 0.01 || d.At < 4 || d.At > 5 || !strings.Contains(c.Why, `have moved by +0.34 stage at stage`) {
+	if d := c.Drift; d.N != 16 || math.Abs(d.Worst-0.341) > 0.01 || d.At < 4 || d.At > 5 || !strings.Contains(say(c.Why), `have moved by +0.34 stage at stage`) {
 		t.Errorf("drift %+v; %s", d, c.Why)
 	}
 	if err := c.AddDrift(s, wholeSet(t, Scale{1, 10, 0.1})); err == nil || !strings.Contains(err.Error(), "convert with traystage refs convert") {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"traystage/vision/note"
 )
 
 // Drift is how far the calls of a set have moved from those of an older one, on
@@ -77,5 +79,5 @@ func (c *Check) onDrift() []finding {
 	if c.Drift == nil || math.Abs(c.Drift.Worst) <= doubtfulShare*c.Scale.Span() {
 		return nil
 	}
-	return []finding{{WithCare, fmt.Sprintf("its calls have moved by %+.2f stage at stage %.1f of %s", c.Drift.Worst, c.Drift.At, c.Drift.Against)}}
+	return []finding{{WithCare, note.New("set.drift", note.Figure("worst", c.Drift.Worst, 2, ""), note.Stage("at", c.Drift.At), note.Name("against", c.Drift.Against))}}
 }

@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"traystage/vision/note"
 )
 
 // Verdict is whether a set may be used.
@@ -75,7 +76,7 @@ func (c *Check) AddTray(s Set, halves []Graded) error {
 // finding is one thing against a set.
 type finding struct {
 	verdict Verdict
-	what    string
+	what    note.Note
 }
 
 // decide comes to a verdict: the worst of all findings, told by the first two of
@@ -83,7 +84,7 @@ type finding struct {
 func (c *Check) decide() {
 	found := slices.Concat(c.onTray(), c.onGraded(), c.onPlates(), c.onDrift())
 	c.Verdict, c.PhotoNext = FitForUse, c.photoNext()
-	var why []string
+	var why []note.Note
 	for _, v := range []Verdict{DoNotUse, WithCare} {
 		for _, f := range found {
 			if f.verdict == v {
@@ -96,32 +97,41 @@ func (c *Check) decide() {
 		}
 	}
 	if c.Verdict == FitForUse {
-		why = []string{c.praise()}
+		why = []note.Note{c.praise()}
 	}
 	c.Findings = nil
 	for _, f := range found {
 		c.Findings = append(c.Findings, f.what)
 	}
-	c.Why = string(c.Verdict) + ": " + strings.Join(why[:min(2, len(why))], "; ")
-	if c.PhotoNext != "" {
-		c.Why += "; " + c.PhotoNext
-	}
+	why = note.Once(append(slices.Clone(why[:min(2, len(why))]), c.PhotoNext)...)
+	c.Why = note.New("set.verdict", note.Term("verdict", "set_verdict", c.Verdict), note.Notes("why", why...))
 }
 
 // praise says what speaks for a set.
-func (c *Check) praise() string {
+func (c *Check) praise() note.Note {
 	if c.Tray != nil {
-		return fmt.Sprintf("it is off by %.2f stage on average on a tray that it does not know", c.Tray.MeanAbs)
+		return off(setOff, c.Tray.Errors, note.New("set.of_a_tray"))
 	}
-	return fmt.Sprintf("it is off by %.2f stage on average on graded trays that it does not know", c.Graded.MeanAbs)
+	return off(setOff, c.Graded, note.New("set.of_graded"))
+}
+
+// Codes of how far calls are off on something: to either side, or mostly to one.
+const (
+	setOff        note.Code = "set.off"
+	setOffClear   note.Code = "set.off_clear"
+	setOffStained note.Code = "set.off_stained"
+)
+
+func off(code note.Code, e Errors, of note.Note) note.Note {
+	return note.New(code, note.Figure("off", e.MeanAbs, 2, ""), note.Notes("of", of), note.Figure("bias", e.Bias, 2, ""))
 }
 
 // offBy judges the errors of halves on trays unknown to the path.
-func (c *Check) offBy(e Errors, of string) []finding {
+func (c *Check) offBy(e Errors, of note.Note) []finding {
 	span := c.Scale.Span()
-	what := fmt.Sprintf("it is off by %.2f stage on average on %s", e.MeanAbs, of)
+	what := off(setOff, e, of)
 	if math.Abs(e.Bias) > 0.5*e.MeanAbs {
-		what += fmt.Sprintf(", mostly too %s (%+.2f)", c.side(e.Bias), e.Bias)
+		what = off(c.side(e.Bias), e, of)
 	}
 	switch {
 	case e.N == 0:
@@ -134,21 +144,21 @@ func (c *Check) offBy(e Errors, of string) []finding {
 	return nil
 }
 
-// side says in words to which end stages are off.
-func (c *Check) side(off float64) string {
+// side says to which end stages are off.
+func (c *Check) side(off float64) note.Code {
 	if (off > 0) == (c.Scale.Clear > c.Scale.Stained) {
-		return "clear"
+		return setOffClear
 	}
-	return "stained"
+	return setOffStained
 }
 
 func (c *Check) onTray() []finding {
 	if c.Tray == nil {
 		return nil
 	}
-	out := c.offBy(c.Tray.Errors, "this tray")
+	out := c.offBy(c.Tray.Errors, note.New("set.of_this_tray"))
 	if tooFew(c.Tray.Inside, c.Tray.N) {
-		out = append(out, finding{WithCare, fmt.Sprintf("only %d of %d grades of this tray lie in the 90 %% intervals", c.Tray.Inside, c.Tray.N)})
+		out = append(out, finding{WithCare, note.New("set.tray_outside", note.Count("inside", c.Tray.Inside), note.Count("of", c.Tray.N))})
 	}
 	return out
 }
@@ -156,48 +166,55 @@ func (c *Check) onTray() []finding {
 func (c *Check) onGraded() []finding {
 	var out []finding
 	if c.Needed > 0 {
-		out = append(out, finding{WithCare, fmt.Sprintf("its 90 %% intervals rest on no grades: %s", needed(c.Needed))})
+		out = append(out, finding{WithCare, note.New("set.needs_grades", note.Count("n", c.Needed))})
 	}
-	out = append(out, c.offBy(c.Graded, "graded trays that it does not know")...)
+	out = append(out, c.offBy(c.Graded, note.New("set.of_graded"))...)
 	if v := c.Coverage; v != nil && tooFew(v.Inside, v.N) {
-		out = append(out, finding{WithCare, fmt.Sprintf("only %d of %d grades lie in the 90 %% intervals of a set without their tray", v.Inside, v.N)})
+		out = append(out, finding{WithCare, note.New("set.grades_outside", note.Count("inside", v.Inside), note.Count("of", v.N))})
 	}
 	thin := 0.0
 	for _, g := range c.Thin {
 		thin += math.Abs(g.To - g.From)
 	}
 	if thin > thinAtMost*c.Scale.Span() {
-		out = append(out, finding{WithCare, fmt.Sprintf("hardly a half was graded on %.0f %% of the scale", 100*thin/c.Scale.Span())})
+		out = append(out, finding{WithCare, note.New("set.thin", note.Share("share", thin/c.Scale.Span()))})
 	}
 	if n := len(c.Suspects); n > 0 {
 		s, v := c.Suspects[0], WithCare
 		if c.gross() >= mostGross {
 			v = DoNotUse // one may slip in, two show that nobody looked
 		}
-		out = append(out, finding{v, fmt.Sprintf("%d grades are far from what their halves look like, first %s, graded %.1f and called %.1f", n, s.Source, s.Graded, s.Called)})
+		out = append(out, finding{v, note.New("set.suspects", note.Count("n", n), note.Name("first", s.Source), note.Stage("graded", s.Graded), note.Stage("called", s.Called))})
 	}
 	for _, g := range c.Graders {
 		if g.Others != nil && math.Abs(g.Others.Bias) > doubtfulShare*c.Scale.Span() {
-			out = append(out, finding{WithCare, fmt.Sprintf("%s grades %+.2f stage against the others", graderName(g.By), g.Others.Bias)})
+			out = append(out, finding{WithCare, note.New(graderStrays(g.By), note.Name("by", g.By), note.Figure("bias", g.Others.Bias, 2, ""))})
 		}
 	}
 	return out
 }
 
-func needed(more int) string {
-	if more == 1 {
-		return "1 more graded half is needed"
+// graderStrays says of a grader, with or without initials, that they stray from
+// the others.
+func graderStrays(by string) note.Code {
+	if by == "" {
+		return setSomeoneStrays
 	}
-	return fmt.Sprintf("%d more graded halves are needed", more)
+	return setGraderStrays
 }
 
+const (
+	setGraderStrays  note.Code = "set.grader_strays"
+	setSomeoneStrays note.Code = "set.someone_strays"
+)
+
 func (c *Check) onPlates() []finding {
-	out := c.offBy(c.Plates, "its own plates, each left out in turn")
+	out := c.offBy(c.Plates, note.New("set.of_plates"))
 	if len(c.Disorder) > 0 {
 		out = append(out, finding{WithCare, c.Disorder[0]})
 	}
 	if c.Graded.N == 0 && len(c.Gaps) > 0 {
-		out = append(out, finding{WithCare, fmt.Sprintf("it has no plate between stage %g and stage %g", c.Gaps[0].From, c.Gaps[0].To)})
+		out = append(out, finding{WithCare, note.New("set.gap", note.Stage("from", c.Gaps[0].From), note.Stage("to", c.Gaps[0].To))})
 	}
 	return out
 }
@@ -212,19 +229,19 @@ func tooFew(inside, n int) bool {
 }
 
 // photoNext says what would help most.
-func (c *Check) photoNext() string {
+func (c *Check) photoNext() note.Note {
 	off := c.Tray != nil && c.Tray.MeanAbs > uselessShare*c.Scale.Span()
 	switch {
 	case off:
-		return "make a set from plates of this variety, or add this tray and more like it"
+		return note.New("set.next_other_set")
 	case len(c.Thin) > 0:
-		return fmt.Sprintf("grade halves between stage %.1f and stage %.1f next", c.Thin[0].From, c.Thin[0].To)
+		return note.New("set.next_grade", note.Stage("from", c.Thin[0].From), note.Stage("to", c.Thin[0].To))
 	case len(c.Gaps) > 0:
-		return fmt.Sprintf("photograph halves between stage %.1f and stage %.1f next", c.Gaps[0].From, c.Gaps[0].To)
+		return note.New("set.next_photograph", note.Stage("from", c.Gaps[0].From), note.Stage("to", c.Gaps[0].To))
 	case c.Needed > 0:
-		return "grade a tray of halves of all stages next"
+		return note.New("set.next_tray")
 	case c.Coverage == nil:
-		return "grade a second tray in another light next"
+		return note.New("set.next_light")
 	}
-	return ""
+	return note.Note{}
 }

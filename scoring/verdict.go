@@ -91,6 +91,18 @@ type Verdict struct {
 	never bool // it is all but ruled out that the block ever meets the standard
 }
 
+// Foremost are the two weightiest reasons, as people are told them beside what to
+// do.
+func (v Verdict) Foremost() []note.Note {
+	var out []note.Note
+	for _, why := range v.Why {
+		if why.Code != StandardsVary && len(out) < 2 {
+			out = append(out, why)
+		}
+	}
+	return out
+}
+
 // Markets gives the markets that the block meets the standard of.
 func (v Verdict) Markets() []string {
 	var out []string

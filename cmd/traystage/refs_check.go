@@ -94,7 +94,7 @@ func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, nam
 	if opt.json {
 		out := json.NewEncoder(stdout)
 		out.SetIndent("", "  ")
-		return out.Encode(c.Check)
+		return out.Encode(checkJSON(c.Check, speaking(ctx, b)))
 	}
-	return writeCheck(stdout, c.Check)
+	return writeCheck(stdout, c.Check, speaking(ctx, b))
 }

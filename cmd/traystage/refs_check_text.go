@@ -7,11 +7,12 @@ import (
 
 	"traystage/calibrate"
 	"traystage/scoring"
+	"traystage/scoring/words"
 )
 
 // writeCheck prints the verdict and what it rests on.
-func writeCheck(w io.Writer, c calibrate.Check) error {
-	fmt.Fprintf(w, "%s: %s\n\n", c.Set, c.Why)
+func writeCheck(w io.Writer, c calibrate.Check, in *words.Catalogue) error {
+	fmt.Fprintf(w, "%s: %s\n\n", c.Set, in.Say(c.Why))
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(tw, "called\thalves\tmean error\tbias\tworst\tof")
 	writeErrors(tw, "plates, each left out", c.Plates)
@@ -27,7 +28,7 @@ func writeCheck(w io.Writer, c calibrate.Check) error {
 		return err
 	}
 	for _, f := range c.Findings {
-		fmt.Fprintf(w, "- %s\n", f)
+		fmt.Fprintf(w, "- %s\n", in.Say(f))
 	}
 	writePlaces(w, "no plate between stages", c.Gaps)
 	writePlaces(w, "hardly a graded half between stages", c.Thin)

@@ -71,7 +71,7 @@ func (b Block) decision() document.Section {
 	warnings := b.p.list("warnings", b.p.Text("title.mind"), b.Warnings)
 	warnings.Alarm = true
 	return s.With(
-		b.p.order(b.Order(), b.foremost()),
+		b.p.order(b.Order(), b.Verdict.Foremost()),
 		b.facts(),
 		b.p.criteriaTable(v),
 		b.p.list("why", b.p.Text("title.why"), b.reasons()),
@@ -104,20 +104,9 @@ func (b Block) surety() string {
 	return b.p.Text("surety.not")
 }
 
-// foremost are the two weightiest reasons.
-func (b Block) foremost() []note.Note {
-	var out []note.Note
-	for _, why := range b.Verdict.Why {
-		if why.Code != scoring.StandardsVary && len(out) < 2 {
-			out = append(out, why)
-		}
-	}
-	return out
-}
-
 // reasons leaves out what the order and the table of criteria tell already.
 func (b Block) reasons() []note.Note {
-	told := b.foremost()
+	told := b.Verdict.Foremost()
 	for _, c := range b.Verdict.Criteria {
 		told = append(told, c.Why)
 	}

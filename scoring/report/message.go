@@ -20,7 +20,7 @@ func (b Block) Message() string {
 		b.p.Text("message.sample", note.Name("block", join(", ", b.Orchard, b.Block.Name, b.Block.Variety)),
 			note.Day("day", b.Sample.Picked), note.Count("n", len(b.Rows))),
 		b.p.sentence(words.Sentence(b.p.List(b.measured()))))
-	for _, why := range b.foremost() {
+	for _, why := range b.Verdict.Foremost() {
 		lines = append(lines, b.p.sentence(words.Sentence(b.p.Say(why))))
 	}
 	if markets := b.Verdict.Markets(); len(markets) > 0 {

@@ -1,7 +1,7 @@
 package report
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -45,7 +45,7 @@ func (o Outlook) Document() (document.Document, error) {
 	d.Sections = append(d.Sections, first, second.With(o.detailsTable()))
 	third := document.Section{Key: "changes", Title: o.p.Text("title.new"), Sheet: o.p.Text("sheet.changes"), Brief: true}.With(
 		document.List{Key: "changes", Title: o.p.Text("title.changes"), Items: o.each(func(p scoring.Prospect) []note.Note { return p.Changes })},
-		document.List{Key: "warnings", Title: o.p.Text("title.mind"), Items: o.each(func(p scoring.Prospect) []note.Note { return p.Warnings }), Alarm: true},
+		document.List{Key: "warnings", Title: o.p.Text("title.mind"), Items: o.warnings(), Alarm: true},
 	)
 	if len(third.Parts) > 0 {
 		d.Sections = append(d.Sections, third)
@@ -151,10 +151,32 @@ func (o Outlook) each(of func(scoring.Prospect) []note.Note) []string {
 	var out []string
 	for _, p := range o.Blocks {
 		if notes := of(p); len(notes) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s", p.Block.Name, strings.Join(o.p.SayAll(notes), "; ")))
+			out = append(out, p.Block.Name+": "+strings.Join(o.p.SayAll(notes), "; "))
 		}
 	}
 	return out
+}
+
+// warnings are those of all blocks; what holds for several is said once, with
+// their names.
+func (o Outlook) warnings() []string {
+	blocks := map[string][]string{} // that a note is said of, by its key
+	var all []note.Note
+	for _, p := range o.Blocks {
+		for _, n := range note.Once(p.Warnings...) {
+			all = append(all, n)
+			blocks[n.Key()] = append(blocks[n.Key()], p.Block.Name)
+		}
+	}
+	var out []string
+	for _, n := range note.Once(all...) {
+		if names := blocks[n.Key()]; len(names) > 1 {
+			out = append(out, o.p.List(names)+": "+o.p.Say(n))
+		}
+	}
+	return append(out, o.each(func(p scoring.Prospect) []note.Note {
+		return slices.DeleteFunc(note.Once(p.Warnings...), func(n note.Note) bool { return len(blocks[n.Key()]) > 1 })
+	})...)
 }
 
 // spanOf is the calendar that the chart shows: the day of the outlook, every

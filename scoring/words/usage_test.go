@@ -21,6 +21,7 @@ var families = map[string]string{
 	"scoring.Outcome":  "outcome",
 
 	"instrument.CheckKind": "check_kind",
+	"calibrate.Verdict":    "set_verdict",
 	"trend.State":          "window_state",
 	"trend.Reach":          "reach",
 }

@@ -1,8 +1,6 @@
 package desk
 
 import (
-	"slices"
-
 	"traystage/calibrate"
 	"traystage/scoring"
 	"traystage/scoring/words"
@@ -20,10 +18,10 @@ func blockOrder(p page, b scoring.BlockReport) string { return words.Sentence(p.
 func blockWhy(p page, b scoring.BlockReport) []string { return sentences(p.SayAll(b.Verdict.Why)) }
 
 // verdictOf says whether to trust a set, and why.
-func verdictOf(_ page, c calibrate.Check) string { return words.Sentence(c.Why) }
+func verdictOf(p page, c calibrate.Check) string { return words.Sentence(p.Say(c.Why)) }
 
 // findings are all that speaks against a set.
-func findings(_ page, c calibrate.Check) []string { return sentences(slices.Clone(c.Findings)) }
+func findings(p page, c calibrate.Check) []string { return sentences(p.SayAll(c.Findings)) }
 
 func sentences(texts []string) []string {
 	for i := range texts {
