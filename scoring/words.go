@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Tenth is a stage as people read it: "3.4". It rounds the thousandth that
+// Tenth is a stage as people read it: "3.4". It rounds the millionth that
 // programs are given, halves away from zero, so that a page, a table and the
 // figures behind them always tell the same.
 func Tenth(stage float64) string {
@@ -16,13 +16,13 @@ func Tenth(stage float64) string {
 // Percent is a fraction in whole percent, without the sign: "63". It rounds
 // like Tenth.
 func Percent(fraction float64) string {
-	return strconv.FormatFloat(math.Round(thousandths(fraction)/10), 'f', 0, 64)
+	return strconv.FormatFloat(math.Round(millionths(fraction)/1e4), 'f', 0, 64)
 }
 
 // fixed is a number with so many decimals, 0 to 3, rounded like Tenth.
 func fixed(x float64, decimals int) string {
 	power := math.Pow10(decimals)
-	return strconv.FormatFloat(math.Round(thousandths(x)*power/1000)/power, 'f', decimals, 64)
+	return strconv.FormatFloat(math.Round(millionths(x)*power/1e6)/power, 'f', decimals, 64)
 }
 
 // list joins words as people write them: "a", "a and b", "a, b and c".
@@ -34,7 +34,7 @@ func list(words []string) string {
 	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
-func thousandths(x float64) float64 { return math.Round(1000 * x) }
+func millionths(x float64) float64 { return math.Round(1e6 * x) }
 
 // Numbers lists numbers as people write them: "3", "3 and 7", "3, 7 and 9".
 func Numbers(numbers []int) string {

@@ -151,7 +151,7 @@ func (b Block) reviewsTable() document.Table {
 		v := r.Half.Review
 		t.Rows = append(t.Rows, []document.Cell{
 			document.Count(r.Fruit), call, stageCell(r), did, document.Word(v.By),
-			document.Word(taken(v.At, "2006-01-02 15:04")), document.Word(v.Why),
+			document.Word(taken(v.At.UTC(), "2006-01-02 15:04 MST")), document.Word(v.Why),
 		})
 	}
 	return t

@@ -9,7 +9,7 @@
 // A Document is written as page, PDF, spreadsheet, CSV, JSON or text by package
 // document, from one list of cells. So all forms show the same figures; none is
 // worked out here. People read stages to the tenth and fractions in whole percent; programs
-// are given the thousandths that these were rounded from.
+// are given the millionths that these were rounded from.
 //
 // Pictures come as JPEG or PNG bytes from the caller. The package opens no
 // file, asks no clock and writes nothing before the whole of it is rendered.

@@ -245,7 +245,7 @@ func jsonTables(t *testing.T, raw []byte) [][][]any {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if token != "rows" {
+		if token != "rows" && token != "foot" {
 			continue
 		}
 		var rows []json.RawMessage
@@ -256,8 +256,35 @@ func jsonTables(t *testing.T, raw []byte) [][][]any {
 		for _, row := range rows {
 			table = append(table, jsonValues(t, row))
 		}
-		if len(table) > 0 {
+		switch {
+		case token == "foot": // belongs to the rows before it, which the page has it below
+			tables[len(tables)-1] = append(tables[len(tables)-1], table...)
+		case len(table) > 0:
 			tables = append(tables, table)
+		}
+	}
+}
+
+// The list of fruit in JSON holds fruit alone: the mean below it stands apart.
+func TestMeanIsNoFruit(t *testing.T) {
+	var all struct {
+		Fruit struct {
+			Fruit struct {
+				Rows []struct{ Fruit any }
+				Foot []struct{ Fruit string }
+			}
+		}
+	}
+	if err := json.Unmarshal(written(t, document.WriteJSON, blockDocument(t, northBlock(t))), &all); err != nil {
+		t.Fatal(err)
+	}
+	rows, foot := all.Fruit.Fruit.Rows, all.Fruit.Fruit.Foot
+	if len(rows) != 12 || len(foot) != 1 || foot[0].Fruit != "mean" {
+		t.Errorf("%d rows, %+v", len(rows), foot)
+	}
+	for _, r := range rows {
+		if _, number := r.Fruit.(float64); !number {
+			t.Errorf("a row is called %v", r.Fruit)
 		}
 	}
 }

@@ -66,8 +66,8 @@ func TestBlockSpreadsheet(t *testing.T) {
 		kind        excelize.CellType
 		raw         string
 	}{
-		{"Decision", "17.2", excelize.CellTypeUnset, "17.2"},
-		{"Decision", "+1.2", excelize.CellTypeUnset, "1.2"},
+		{"Decision", "17.2", excelize.CellTypeUnset, "17.216667"},
+		{"Decision", "+1.2", excelize.CellTypeUnset, "1.194292"},
 		{"Decision", "2026-09-14", excelize.CellTypeUnset, "46279"}, // days since 1899-12-30
 		{"Fruit", "firmness, lbf", excelize.CellTypeSharedString, "firmness, lbf"},
 		{"Fruit", "=1+1", excelize.CellTypeSharedString, "=1+1"},

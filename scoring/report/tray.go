@@ -57,7 +57,7 @@ func (t Tray) under() string {
 	if t.Taken.IsZero() {
 		return photo
 	}
-	return t.p.LongDay(t.Taken) + ", " + t.Taken.Format("15:04") + ", " + photo
+	return t.p.LongDay(t.Taken) + ", " + t.p.Text("tray.clock", note.Name("at", t.Taken.Format("15:04"))) + ", " + photo
 }
 
 func (t Tray) result() document.Section {

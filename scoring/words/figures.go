@@ -100,7 +100,7 @@ func (c *Catalogue) joined(v note.Value, style string) string {
 }
 
 // Number is a figure as people read it, with 0 to 3 decimals. It rounds the
-// thousandth that programs are given, halves away from zero, so that a page and
+// millionth that programs are given, halves away from zero, so that a page and
 // the figures behind it always tell the same.
 func (c *Catalogue) Number(x float64, digits int) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
@@ -113,7 +113,7 @@ func (c *Catalogue) Number(x float64, digits int) string {
 // Shown is the number that Number writes.
 func Shown(x float64, digits int) float64 {
 	power := math.Pow10(digits)
-	y := math.Round(math.Round(1000*x)/math.Pow10(3-digits)) / power
+	y := math.Round(math.Round(1e6*x)/math.Pow10(6-digits)) / power
 	if y == 0 {
 		return 0 // without the sign of a tiny negative
 	}

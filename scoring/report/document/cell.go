@@ -197,9 +197,10 @@ func (c Cell) split() (low, high Cell) {
 	return low.in(english), high
 }
 
-// thousandth is the number that programs are given.
-func thousandth(x float64) float64 {
-	y := math.Round(1000*x) / 1000
+// millionth is the number that programs are given: all that was measured, without
+// the digits that only a computer's fractions have.
+func millionth(x float64) float64 {
+	y := math.Round(1e6*x) / 1e6
 	if y == 0 {
 		return 0
 	}

@@ -15,8 +15,8 @@ func TestDecimal(t *testing.T) {
 		want   string
 	}{
 		{3.44, 1, "3.4"}, {3.45, 1, "3.5"}, {2.25, 1, "2.3"}, {-2.25, 1, "-2.3"},
-		// The thousandth is rounded first: 3.4496 is 3.450, and that 3.5.
-		{3.4496, 1, "3.5"}, {3.4494, 1, "3.4"},
+		// The millionth is rounded first: 3.4499996 is 3.450000, and that 3.5.
+		{3.4499996, 1, "3.5"}, {3.4496, 1, "3.4"},
 		{66.5, 0, "67"}, {0.0854, 3, "0.085"}, {0.44, 2, "0.44"}, {-0.04, 1, "0.0"}, {17, 1, "17.0"},
 	} {
 		if got := english.Number(row.x, row.digits); got != row.want {

@@ -16,9 +16,9 @@ import (
 //	{"units": {"firmness": "lbf"}, "rows": [{"fruit": 1, "firmness": 17.25}]}
 //
 // Every name is always there; what is not known is null and lists are never
-// null. Numbers have three decimals at most, from which the shown ones were
-// rounded; days are year-month-day. An interval has two names, ending in _from
-// and _to.
+// null. Numbers have six decimals at most, days are year-month-day. An interval
+// has two names, ending in _from and _to. Rows set apart at the end of a table,
+// such as a mean, stand under "foot" and not among the rows.
 func WriteJSON(w io.Writer, d Document) error {
 	d = d.told()
 	out := object{
@@ -92,14 +92,18 @@ func tableObject(t Table) object {
 			}
 		}
 	}
-	return object{{"units", units}, {"rows", rows}}
+	out := object{{"units", units}, {"rows", rows[:len(t.Rows)]}}
+	if len(t.Foot) > 0 {
+		out = append(out, member{"foot", rows[len(t.Rows):]})
+	}
+	return out
 }
 
 // MarshalJSON writes what the cell stands for.
 func (c Cell) MarshalJSON() ([]byte, error) {
 	switch v := c.value.(type) {
 	case float64:
-		return json.Marshal(thousandth(v))
+		return json.Marshal(millionth(v))
 	case time.Time:
 		return json.Marshal(day(v))
 	}

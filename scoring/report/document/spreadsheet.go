@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -101,7 +103,7 @@ func (s *sheets) put(sheet, at string, c Cell) error {
 	case nil:
 		return nil
 	case float64:
-		value, format = words.Shown(v, c.digits), numberFormat(c)
+		value, format = typed(v, c.digits), numberFormat(c)
 	case int:
 		value, format = v, "0"
 	case time.Time:
@@ -117,6 +119,17 @@ func (s *sheets) put(sheet, at string, c Cell) error {
 		return err
 	}
 	return s.book.SetCellStyle(sheet, at, at, style)
+}
+
+// typed is the figure itself. Where a spreadsheet would round it away from what
+// people are shown, because a half has no exact binary fraction, it is a hair more.
+func typed(x float64, digits int) float64 {
+	const hair = 1e-9
+	x = millionth(x)
+	if shown := words.Shown(x, digits); strconv.FormatFloat(x, 'f', digits, 64) != strconv.FormatFloat(shown, 'f', digits, 64) {
+		return x + math.Copysign(hair, x)
+	}
+	return x
 }
 
 func numberFormat(c Cell) string {
