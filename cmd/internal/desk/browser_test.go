@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"net"
 	"net/http/httptest"
@@ -115,6 +116,28 @@ func (b *browser) picture(name string) {
 	defer cancel()
 	if err := chromedp.Run(ctx, chromedp.FullScreenshot(&png, 100)); err == nil {
 		_ = os.WriteFile(fmt.Sprintf("%s/%s-%s.png", dir, strings.ReplaceAll(b.t.Name(), "/", "-"), name), png, 0o644)
+	}
+}
+
+var readmePictures = flag.Bool("pictures", false, "draw the pictures of README anew")
+
+// TestReadmePictures draws the pages that README shows, when asked to; it sees each
+// time that they are there to be drawn.
+func TestReadmePictures(t *testing.T) {
+	d := newDeskOf(t, "Mill Row")
+	b := open(t, d, 360, "/")
+	b.sitting("hm")
+	for name, path := range map[string]string{"today": "/", "tray": "/trays/" + d.hash, "call": "/confirm"} {
+		var png []byte
+		b.run(chromedp.EmulateViewport(360, 760, chromedp.EmulateScale(1)), chromedp.Navigate(b.url+path), chromedp.WaitReady(`html[data-scripts="on"]`),
+			chromedp.Sleep(500*time.Millisecond), chromedp.CaptureScreenshot(&png))
+		file := "../../../testdata/desk/" + name + ".png"
+		if *readmePictures {
+			must(t, os.WriteFile(file, png, 0o644))
+		}
+		if _, err := os.Stat(file); err != nil {
+			t.Error(err)
+		}
 	}
 }
 

@@ -73,6 +73,12 @@ const (
 
 func newTestDesk(t *testing.T) *testDesk {
 	t.Helper()
+	return newDeskOf(t, another)
+}
+
+// newDeskOf is a desk whose second block has a name.
+func newDeskOf(t *testing.T, second string) *testDesk {
+	t.Helper()
 	ctx := t.Context()
 	dir := filepath.Join(t.TempDir(), "season")
 	must(t, workbench.NewSeason(ctx, dir, "hm", "Larkfield"))
@@ -81,7 +87,7 @@ func newTestDesk(t *testing.T) *testDesk {
 	t.Cleanup(func() { _ = b.Close() })
 	b.Now = func() time.Time { return time.Date(2026, 9, 15, 9, 0, 0, 0, time.UTC) }
 	b.Measure = measured.Measure
-	for _, block := range []scoring.Block{{Name: oneBlock, Variety: "Gala", Market: "long CA"}, {Name: another, Variety: "Jonagold"}} {
+	for _, block := range []scoring.Block{{Name: oneBlock, Variety: "Gala", Market: "long CA"}, {Name: second, Variety: "Jonagold", Market: "long CA"}} {
 		must(t, b.AddBlock(ctx, workbench.Act{By: "hm"}, block))
 	}
 	photo, err := os.ReadFile("../../../testdata/trays/larkfield_demo.jpg")
