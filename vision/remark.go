@@ -24,6 +24,8 @@ const (
 	RemarkNoClear note.Code = "photo.no_clear"
 	// RemarkClipped: the half is cut off by the edge of the photo.
 	RemarkClipped note.Code = "photo.clipped"
+	// RemarkSuspects: n places on the photo may hold a half but have no number.
+	RemarkSuspects note.Code = "photo.suspects"
 	// RemarkDark: the photo is so dark that stain and shadow are hard to tell apart.
 	RemarkDark note.Code = "photo.dark"
 )

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"traystage/refimages/painter"
+	"traystage/vision/note"
 )
 
 // The photos of the second painter: on each a half is found where one lies and in its turn, nothing else is
@@ -35,6 +36,9 @@ func TestSecondPainter(t *testing.T) {
 				if s.Why.IsZero() || len(s.Outline) == 0 || s.Radius <= 0 {
 					t.Errorf("a suspect without place or reason: %+v", s)
 				}
+			}
+			if err == nil && note.Has(tray.Remarks, RemarkSuspects) != (len(tray.Suspects) > 0) {
+				t.Errorf("%d suspects, remarks %v", len(tray.Suspects), tray.Remarks)
 			}
 			if len(truth.Halves) == 0 && len(tray.Suspects) == 0 {
 				t.Error("halves cut lengthwise are not even suspected")
