@@ -45,18 +45,32 @@ func (s *Season) Check(ctx context.Context) ([]Finding, error) {
 		for _, look := range looks {
 			more, err := look(r)
 			found = append(found, more...)
-			if err = databaseError(s.database(), err); errors.Is(err, ErrDamaged) {
-				found = append(found, Finding{databaseName, "it cannot be read to its end: " + err.Error(), advice[ErrDamaged]})
-			} else if err != nil {
+			if err = databaseError(s.database(), err); inTheWay(err) {
 				return err
+			} else if err != nil {
+				found = append(found, unreadable(err))
 			}
 		}
 		return nil
 	})
-	if errors.Is(err, ErrDamaged) {
-		return append(found, Finding{databaseName, "it cannot be read to its end: " + err.Error(), advice[ErrDamaged]}), nil
+	if err != nil && !inTheWay(err) {
+		return append(found, unreadable(err)), nil
 	}
 	return found, err
+}
+
+// inTheWay says whether an error tells of something else than the season.
+func inTheWay(err error) bool {
+	for _, other := range []error{context.Canceled, context.DeadlineExceeded, ErrBusy, ErrFull, ErrReadOnly} {
+		if errors.Is(err, other) {
+			return true
+		}
+	}
+	return false
+}
+
+func unreadable(err error) Finding {
+	return Finding{databaseName, "it cannot be read to its end: " + err.Error(), advice[ErrDamaged]}
 }
 
 func (s *Season) checkDatabase(r reader) ([]Finding, error) {

@@ -153,6 +153,27 @@ func TestAlteredTables(t *testing.T) {
 	}
 }
 
+// A byte that changed in the text of a table itself is a finding, whatever SQLite
+// makes of it.
+func TestChangedSchemaText(t *testing.T) {
+	s, err := reopen(t, fullSeason(t), func() {})
+	must(t, err)
+	must(t, s.Close())
+	whole, err := os.ReadFile(s.database())
+	must(t, err)
+	changed := bytes.Replace(whole, []byte("CHECK (json_valid(zones))"), []byte("CHECK (jsonhvalid(zones))"), 1)
+	if bytes.Equal(changed, whole) {
+		t.Fatal("there is no such text")
+	}
+	must(t, os.WriteFile(s.database(), changed, 0o644))
+	s, err = Open(t.Context(), s.Dir())
+	must(t, err)
+	defer s.Close()
+	if got := findings(t, s); !strings.Contains(got, "table half is not as this program made it") || !strings.Contains(got, "jsonhvalid") {
+		t.Errorf("check says %q", got)
+	}
+}
+
 // Rows that were written past the program are told.
 func TestRowsOfOthers(t *testing.T) {
 	for name, row := range map[string]struct{ statement, words string }{
