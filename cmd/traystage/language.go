@@ -43,9 +43,6 @@ func askedLanguage(root *cobra.Command) (tag, from string) {
 	return os.Getenv(languageVariable), languageVariable
 }
 
-// language is what is spoken where no command is at hand that says more.
-func language() *words.Catalogue { return words.For(os.Getenv(languageVariable)) }
-
 // speaking is what a command speaks: what was asked for, else what the season is
 // set to, else English. b may be nil.
 func speaking(ctx context.Context, b *workbench.Bench) *words.Catalogue {

@@ -10,6 +10,7 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/scoring/words"
 )
 
 func newReadingsListCommand() *cobra.Command {
@@ -28,7 +29,7 @@ each with the number by which it is struck or moved.
 				if err != nil {
 					return err
 				}
-				return listBatches(cmd.OutOrStdout(), batches)
+				return listBatches(cmd.OutOrStdout(), speaking(cmd.Context(), b), batches)
 			})
 		},
 	}
@@ -36,7 +37,7 @@ each with the number by which it is struck or moved.
 	return cmd
 }
 
-func listBatches(stdout io.Writer, batches []workbench.Batch) error {
+func listBatches(stdout io.Writer, say *words.Catalogue, batches []workbench.Batch) error {
 	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "sheet\tpicked\tfrom\tfruit\tby\tentered\tcounts")
 	for _, b := range batches {
@@ -44,7 +45,7 @@ func listBatches(stdout io.Writer, batches []workbench.Batch) error {
 		if from == "" {
 			from = "by hand"
 		}
-		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n", b.ID, dayOrDash(b.Picked), from, language().Counts(b.Fruit), b.By, b.At.Local().Format("2006-01-02 15:04"), yesNo(!b.Struck))
+		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n", b.ID, dayOrDash(b.Picked), from, say.Counts(b.Fruit), b.By, b.At.Local().Format("2006-01-02 15:04"), yesNo(!b.Struck))
 	}
 	return w.Flush()
 }

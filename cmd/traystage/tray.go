@@ -11,6 +11,7 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/scoring/words"
 )
 
 func newTrayCommand() *cobra.Command {
@@ -43,7 +44,7 @@ func newTrayListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listTrays(cmd.OutOrStdout(), rows)
+				return listTrays(cmd.OutOrStdout(), speaking(cmd.Context(), b), rows)
 			})
 		},
 	}
@@ -51,7 +52,7 @@ func newTrayListCommand() *cobra.Command {
 	return cmd
 }
 
-func listTrays(stdout io.Writer, rows []workbench.TrayRow) error {
+func listTrays(stdout io.Writer, say *words.Catalogue, rows []workbench.TrayRow) error {
 	if len(rows) == 0 {
 		_, err := fmt.Fprintln(stdout, "The block has no trays yet.")
 		return err
@@ -59,7 +60,7 @@ func listTrays(stdout io.Writer, rows []workbench.TrayRow) error {
 	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "picked\tphoto\thash\tfruit\treference set\tby\tcounts")
 	for _, r := range rows {
-		fmt.Fprintf(w, "%s\t%s\t%.8s\t%s\t%s\t%s\t%s\n", dayOrDash(r.Picked), r.Photo, r.Hash, language().Counts(r.Numbers),
+		fmt.Fprintf(w, "%s\t%s\t%.8s\t%s\t%s\t%s\t%s\n", dayOrDash(r.Picked), r.Photo, r.Hash, say.Counts(r.Numbers),
 			fmt.Sprintf("%s.v%s", r.Set.Name, r.Set.Version), r.By, yesNo(r.Counts))
 	}
 	return w.Flush()
@@ -104,7 +105,7 @@ another day, or both. Its fruit go on after those that are there.
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is now fruit %s of %s, picked %s.\n", m.Photo, language().Counts(m.Numbers), m.Block, m.Picked.Format(time.DateOnly))
+				_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is now fruit %s of %s, picked %s.\n", m.Photo, speaking(cmd.Context(), b).Counts(m.Numbers), m.Block, m.Picked.Format(time.DateOnly))
 				return err
 			})
 		},
@@ -179,7 +180,7 @@ readings keep their own numbers.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), c.seasonFlags, func(b *workbench.Bench) error {
 				t, err := b.RenumberTray(cmd.Context(), c.act(), args[0], args[1], first, without, c.why)
-				return tellTray(cmd.OutOrStdout(), t, "now fruit "+language().Counts(t.Numbers), err)
+				return tellTray(cmd.OutOrStdout(), t, "now fruit "+speaking(cmd.Context(), b).Counts(t.Numbers), err)
 			})
 		},
 	}
