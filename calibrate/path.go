@@ -47,6 +47,7 @@ type Path struct {
 	warp   curve
 	floor  float64 // least half width of an interval without graded halves, stages
 	length float64 // of the path in profile space, root of the flesh-weighted square
+	stray  float64 // how far halves of the set's kind lie off the path, as a multiple of what is usual
 	grades *grades // what graded halves tell of its errors; nil where there are too few
 }
 
@@ -72,6 +73,7 @@ func Fit(s Set) (*Path, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.title(), err)
 	}
+	p.stray = strayOf(s)
 	if p.grades, err = crossed(s, p); err != nil {
 		return nil, fmt.Errorf("%s: %w", s.title(), err)
 	}

@@ -60,6 +60,7 @@ func Assess(block Block, samples []Sample, standards []Standard, checks []instru
 	now := follow(all, opt.Today, block.Variety, opt.leaning())
 	r.Verdict, r.Window = now.decide(block, standards, true)
 	r.Verdict.late(r.Window)
+	r.Verdict.unlessSuited(all[len(all)-1].sample)
 	r.Now, r.NowSure = r.Verdict.State, r.Verdict.Sure
 	if !opt.Brief {
 		r.Looks = now.looks(block, standards, r.Verdict)
@@ -92,6 +93,7 @@ func standingOf(season []evidence, block Block, standards []Standard, usual Lean
 	then := follow(season, e.sample.Picked, block.Variety, usual)
 	s := Standing{Day: e.sample.Picked, Scale: e.scale, Stage: e.stage, Statistics: e.statistics()}
 	s.Verdict, s.Window = then.decide(block, standards, true)
+	s.Verdict.unlessSuited(e.sample)
 	s.Season = then.series(s.Verdict, true)
 	return &s
 }

@@ -17,7 +17,7 @@ func warnings(s Summary, scored []Fruit, ref Reference) []note.Note {
 	if wide.Code == setTooWide && !ref.Calibrated {
 		wide = note.Note{} // said already
 	}
-	return note.Once(fewFruit(s.N), uncalibrated, unscored(s.Unscored), atEnd(scored, ref.Scale), apart(s, scored), wide)
+	return note.Once(unsuited(scored, ref), fewFruit(s.N), uncalibrated, unscored(s.Unscored), atEnd(scored, ref.Scale), apart(s, scored), wide)
 }
 
 func fewFruit(n int) note.Note {

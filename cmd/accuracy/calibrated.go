@@ -135,7 +135,7 @@ func (r *recipe) fit(j judge) (caller, error) {
 	if err != nil {
 		return nil, err
 	}
-	return func(o calibrate.Observation) calibrate.Call { return path.Call(o) }, nil
+	return func(tray []calibrate.Observation) []calibrate.Call { return path.CallTray(tray) }, nil
 }
 
 // Which grades of a misread tray are wrong, counted in reading order, and by

@@ -98,11 +98,15 @@ func (j judge) one(p photo, call bool) (outcome, error) {
 	if !call || !ok {
 		return o, nil
 	}
+	var seen []calibrate.Observation
+	var at []int // of each, its place among the halves
 	for i, h := range m.tray.Halves {
 		if _, ok := h.Stained(); ok && !h.Clipped {
-			c := caller(observe(h))
-			o.calls[i] = &c
+			seen, at = append(seen, observe(h)), append(at, i)
 		}
+	}
+	for i, c := range caller(seen) {
+		o.calls[at[i]] = &c
 	}
 	return o, nil
 }

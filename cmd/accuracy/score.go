@@ -61,6 +61,7 @@ type score struct {
 	found          int // of them matched and not reported as clipped
 	falses         int // found where there is none, or cut by the frame and measured all the same
 
+	suspects              int // places that may hold a half but were not numbered
 	clipped, clippedRight int // halves cut by the frame or reported so; of them, those that are both
 	ordered, orderRight   int // trays with two matched halves or more; of them, numbered in the true order
 	empty, emptyRight     int // photos without halves; of them, answered with ErrNoHalves
@@ -84,6 +85,7 @@ const largeError = 0.5
 
 func (s *score) add(o outcome) {
 	s.photos++
+	s.suspects += len(o.tray.Suspects)
 	s.seconds = append(s.seconds, o.took.Seconds())
 	if o.failed() {
 		s.failed++

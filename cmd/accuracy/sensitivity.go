@@ -22,12 +22,12 @@ type tunable struct {
 
 // movable are the constants of vision that can be moved.
 func movable() tunable {
-	var t tunable
+	var names []string
 	for _, c := range vision.Constants() {
-		t.constants = append(t.constants, c.Name)
+		names = append(names, c.Name)
 	}
-	t.measure = func(photo []byte, constant string, factor float64) (vision.Tray, error) {
-		var opt vision.Options
+	return tunable{names, func(photo []byte, constant string, factor float64) (vision.Tray, error) {
+		opt := vision.Options{}
 		if constant != "" {
 			var err error
 			if opt, err = opt.Varied(constant, factor); err != nil {
@@ -35,8 +35,7 @@ func movable() tunable {
 			}
 		}
 		return vision.Measure(photo, opt)
-	}
-	return t
+	}}
 }
 
 // sensitivity prints by how much the mean error of the stained fraction changes, by

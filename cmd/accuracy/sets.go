@@ -9,8 +9,8 @@ import (
 	"traystage/vision"
 )
 
-// caller calls the stage of a measured half on one set.
-type caller func(calibrate.Observation) calibrate.Call
+// caller calls the stages of a tray's measured halves on one set.
+type caller func([]calibrate.Observation) []calibrate.Call
 
 // scale is that of the charts: of eight stages, as the photos' truth has them.
 var scale = calibrate.Scale{Stained: 1, Clear: 8, Step: 0.1}
@@ -48,7 +48,7 @@ func fit(plates []calibrate.Plate) (caller, error) {
 	if err != nil {
 		return nil, err
 	}
-	return func(o calibrate.Observation) calibrate.Call { return path.Call(o) }, nil
+	return func(tray []calibrate.Observation) []calibrate.Call { return path.CallTray(tray) }, nil
 }
 
 // plates are the matched halves of a chart with their true stages, in the order

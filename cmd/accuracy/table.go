@@ -40,6 +40,7 @@ var rows = []row{
 	{halvesTold, percent, share(func(s score) (int, int) { return s.empty - s.emptyRight, s.empty }), true},
 	{halvesFound, percent, ratio(func(s score) (int, int) { return s.found, s.halves }), true},
 	{falseHalves, percent, ratio(func(s score) (int, int) { return s.falses, s.halves }), true},
+	{"suspects", "%.0f", of(func(s score) (float64, bool) { return float64(s.suspects), s.suspects > 0 }), true},
 	{"clipped halves told", percent, ratio(func(s score) (int, int) { return s.clippedRight, s.clipped }), true},
 	{inOrderRow, percent, ratio(func(s score) (int, int) { return s.orderRight, s.ordered }), true},
 	{overlap, fraction, of(func(s score) (float64, bool) { return mean(s.iou) }), true},

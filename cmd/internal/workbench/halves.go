@@ -82,7 +82,7 @@ func (b *Bench) pointedOut(ctx context.Context, was scoring.Report, at Tapped) (
 		return ledger.Addition{}, fmt.Errorf("%s: %w", was.Photo, err)
 	}
 	i := nearest(tray, at)
-	add := ledger.Addition{Fruit: fruitOf(tray.Halves[i], scorer.path, nil), Margin: marginsOf(tray)[i]}
+	add := ledger.Addition{Fruit: fruitsOf(tray.Halves[i:i+1], scorer.path, nil)[0], Margin: marginsOf(tray)[i]}
 	add.Before = following(tray, i, was)
 	return add, nil
 }

@@ -16,8 +16,27 @@ import (
 // This file carries a photo's halves to calls, and calls to a report. Nothing is
 // computed here.
 
-// fruitOf calls a half; targets are the stages at which the block's verdict turns.
-func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fruit {
+// fruitsOf calls the halves of a tray; targets are the stages at which the block's verdict
+// turns.
+func fruitsOf(halves []vision.Half, path *calibrate.Path, targets []float64) []scoring.Fruit {
+	var out []scoring.Fruit
+	var seen []calibrate.Observation
+	var at []int // of each observation, its place among the fruit
+	for i, h := range halves {
+		f := fruitOf(h)
+		if !f.Clipped && f.Unscored.IsZero() {
+			seen, at = append(seen, observe(h)), append(at, i)
+		}
+		out = append(out, f)
+	}
+	for i, c := range path.CallTray(seen, targets...) {
+		out[at[i]].Call = c
+	}
+	return out
+}
+
+// fruitOf is a half before it is called.
+func fruitOf(h vision.Half) scoring.Fruit {
 	f := scoring.Fruit{
 		Number:  h.Number,
 		Place:   placeOf(h.Centre, h.Radius, h.Outline),
@@ -32,7 +51,6 @@ func fruitOf(h vision.Half, path *calibrate.Path, targets []float64) scoring.Fru
 		return f
 	}
 	o := observe(h)
-	f.Call = path.Call(o, targets...)
 	f.Stained, f.Zones, f.Weights, f.Masked = o.Stained, o.Zones, o.Weights, o.Masked
 	return f
 }
@@ -70,9 +88,7 @@ func (s *Scorer) reportOn(name string, photo []byte, tray vision.Tray) scoring.R
 		Remarks:   tray.Remarks,
 		Program:   s.bench.Program,
 	}
-	for _, h := range tray.Halves {
-		r.Fruit = append(r.Fruit, fruitOf(h, s.path, s.targets))
-	}
+	r.Fruit = fruitsOf(tray.Halves, s.path, s.targets)
 	for _, u := range tray.Suspects {
 		r.Suspects = append(r.Suspects, scoring.Suspect{Place: placeOf(u.Centre, u.Radius, u.Outline), Why: u.Why})
 	}
