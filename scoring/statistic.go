@@ -108,11 +108,6 @@ func (s Summary) estimate() estimate {
 	return estimate{s.N > 0, s.Mean, s.HasInterval(), s.Low, s.High, s.Sampling, s.Common}
 }
 
-// complement gives 100 less the estimate: the clear share from the stained one.
-func (e estimate) complement() estimate {
-	return estimate{e.known, 100 - e.value, e.hasInterval, 100 - e.high, 100 - e.low, e.standard, e.common}
-}
-
 // component is one independent part of a relative error.
 type component struct {
 	u       float64 // relative standard uncertainty

@@ -105,7 +105,7 @@ func (f Force) plausible() error {
 // juice, nil when they can.
 func (s Solids) Plausible() error {
 	if s.Celsius != nil {
-		if err := celsiusLimits.check("juice temperature", *s.Celsius); err != nil {
+		if err := celsiusLimits.check(strings.TrimPrefix(string(juiceTemperature), "quantity."), *s.Celsius); err != nil {
 			return err
 		}
 	}

@@ -76,8 +76,7 @@ type season struct {
 	mean    func(day float64) float64
 	samples []Sample
 	common  float64 // standard uncertainty that is told to the forecast
-	last    float64 // day of the last sample
-	ahead   float64 // days from it to the target
+	ahead   float64 // days from the last sample to the target
 	target  float64
 }
 

@@ -18,7 +18,7 @@ func TestVisible(t *testing.T) {
 		"c1\u009b31m":                        `c1\u009b31m`,
 		"two\u2028lines":                     `two\u2028lines`,
 		"tag\U000e0041":                      `tag\udb40\udc41`,
-		"می‌خواهم 👩‍🌾":                       "می‌خواهم 👩‍🌾",
+		"می\u200cخواهم 👩\u200d🌾":             "می\u200cخواهم 👩\u200d🌾",
 		"":                                   "",
 	} {
 		if got := Visible(text); got != want {

@@ -52,18 +52,6 @@ func (l *rate) allow(address string) bool {
 	return ok
 }
 
-// limited answers 429 where an address asks too often.
-func (l *rate) limited(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if !l.allow(addressOf(r)) {
-			w.Header().Set("Retry-After", "5")
-			http.Error(w, "too many at once: wait a moment", http.StatusTooManyRequests)
-			return
-		}
-		next.ServeHTTP(w, r)
-	})
-}
-
 // addressOf is where a request comes from, without the port.
 func addressOf(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)

@@ -11,9 +11,8 @@ import (
 type face struct {
 	ring
 	core     core
-	support  float64 // share of the outline that is a clear edge, 0 to 1
-	clipped  bool    // cut off by the frame
-	evidence         // that it is a half
+	clipped  bool // cut off by the frame
+	evidence      // that it is a half
 }
 
 const (
