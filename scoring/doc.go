@@ -11,10 +11,11 @@
 //  2. A Sample holds the trays and readings of one block on one day. ReadStandards
 //     reads a table of what markets ask; Prefer puts a grower's own rows before
 //     those that are shipped.
-//  3. Assess joins readings with halves, describes every quantity, holds the means
-//     against the block's standard and those of its variety's other markets, and
-//     gives a BlockReport: the verdict with its reasons, the fruit that could turn
-//     it, the warnings.
+//  3. Assess joins readings with halves, describes every quantity, follows it
+//     through the season to the day of the report, holds it against the block's
+//     standard and those of its variety's other markets, and gives a BlockReport: the
+//     verdict with its chance, reasons and window, the fruit that could turn it, the
+//     warnings. LearnRates and Compare look at more than one season.
 //  4. Rank puts the reports of all blocks into an Outlook, in picking order.
 //
 // Package scoring/report renders reports and outlooks.

@@ -19,15 +19,6 @@ func (t *Trend) At(day time.Time) Estimate {
 	return Estimate{Value: at(0.5), Low: math.Min(a, b), High: math.Max(a, b)}
 }
 
-// Beyond is the chance that the block's mean has passed a value by a day, on the
-// way that fruit ripen. It fails where the course cannot have the value.
-func (t *Trend) Beyond(value float64, day time.Time) (float64, error) {
-	if err := t.measure.course.checkValue("target", value); err != nil {
-		return 0, err
-	}
-	return t.by(value)(t.days(day)), nil
-}
-
 // span holds all progress that matters on a day.
 func (t *Trend) span(x float64) (low, high float64) {
 	if t.measure.course.curved() {
