@@ -123,11 +123,6 @@ func TestDamage(t *testing.T) {
 
 // Whatever the bytes, there is a picture of the size stated or an error.
 func FuzzDecode(f *testing.F) {
-	for name, b := range samples(f) {
-		if len(b) < 40_000 || name == "progressive" {
-			f.Add(b, uint8(2))
-		}
-	}
 	small := scene(70, 66)
 	for _, params := range [][]int{nil, {gocv.IMWriteJpegProgressive, 1}, {gocv.IMWriteJpegRstInterval, 3}} {
 		for by := range uint8(4) {
