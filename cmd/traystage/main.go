@@ -32,6 +32,7 @@ EXIT STATUS
 
 func main() {
 	debug.SetGCPercent(workbench.GCPercent)
+	debug.SetMemoryLimit(workbench.MemoryLimit)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once

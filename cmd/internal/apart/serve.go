@@ -35,6 +35,7 @@ var Vision = Measurer{Measure: vision.Measure, Picture: upright}
 // Serve is the child's side: it answers jobs until in ends.
 func Serve(in io.Reader, out io.Writer, limits Limits, m Measurer) error {
 	debug.SetGCPercent(vision.GCPercent)
+	debug.SetMemoryLimit(vision.MemoryLimit)
 	if err := confine(limits.Memory); err != nil {
 		return err
 	}

@@ -140,3 +140,6 @@ func (b *Bench) lastSheet(ctx context.Context, name string) (string, error) {
 // GCPercent is what a program that measures photos does well to set with
 // debug.SetGCPercent.
 const GCPercent = vision.GCPercent
+
+// MemoryLimit is what it does well to set with debug.SetMemoryLimit.
+const MemoryLimit = vision.MemoryLimit
