@@ -107,7 +107,7 @@ const GCPercent = 400
 // MemoryLimit is what such a program does well to set with debug.SetMemoryLimit, bytes: with large
 // photos one after another the collector would else leave several of them lying about. What OpenCV
 // and the program itself need comes on top.
-const MemoryLimit = 400_000_000
+const MemoryLimit = 350_000_000
 
 // DefaultMaxPixels is 120 megapixels, above any phone of today and well below
 // what would exhaust a small machine.
