@@ -195,7 +195,7 @@ func (s Set) disorder(p *Path) []note.Note {
 		}
 		if a, b := s.Plates[j-1], s.Plates[j]; a.Stage == b.Stage {
 			if far := p.apart(a.seen(), b.seen()); far > math.Sqrt2*farOff*p.usualOff() {
-				out = append(out, note.New("set.unlike", note.Notes("a", s.plateNote(j)), note.Notes("b", s.plateNote(j-1))))
+				out = append(out, note.New("set.plates_unlike", note.Notes("a", s.plateNote(j)), note.Notes("b", s.plateNote(j-1))))
 			}
 		}
 	}
