@@ -84,6 +84,9 @@ func (t *Tray) read(p photo.Photo, found []locate.Face, opt Options) {
 		}
 		t.Halves = append(t.Halves, h)
 	}
+	if p.Damaged {
+		t.Remarks = append(t.Remarks, note.New(RemarkDamaged))
+	}
 	t.remark(readings)
 }
 

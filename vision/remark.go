@@ -26,6 +26,9 @@ const (
 	RemarkClipped note.Code = "photo.clipped"
 	// RemarkSuspects: n places on the photo may hold a half but have no number.
 	RemarkSuspects note.Code = "photo.suspects"
+	// RemarkDamaged: the photo changes its brightness or hue along a line, as it does
+	// where bytes are wrong.
+	RemarkDamaged note.Code = "photo.damaged"
 	// RemarkDark: the photo is so dark that stain and shadow are hard to tell apart.
 	RemarkDark note.Code = "photo.dark"
 )

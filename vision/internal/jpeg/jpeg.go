@@ -4,12 +4,17 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 )
 
 // Picture is a decoded photo.
 type Picture struct {
 	Cols, Rows int
 	BGR        []byte // 3 bytes a pixel, row by row without padding
+	// Seam is the height, from 0 at the top to 1, at which the picture changes its
+	// brightness or hue as it does where bytes are wrong; 0 for none. Nothing else
+	// tells of such damage, and a photo without any may seem to have it.
+	Seam float64
 }
 
 // ErrDamaged is the answer to data that contradicts itself; the text is a clause
@@ -52,12 +57,16 @@ func Decode(ctx context.Context, b []byte, by int) (Picture, error) {
 			return Picture{}, err
 		}
 	}
-	seam := make(chan error, 1)
-	go func() { seam <- d.findSeam() }()
+	var seam float64
+	var err error
+	var looked sync.WaitGroup
+	looked.Go(func() { seam, err = d.findSeam() })
 	p := d.picture()
-	if err := <-seam; err != nil {
+	looked.Wait()
+	if err != nil {
 		return Picture{}, err
 	}
+	p.Seam = seam
 	return p, ctx.Err()
 }
 

@@ -25,8 +25,8 @@ const (
 	usualJump = 1.5
 )
 
-// findSeam is an error where the picture has a seam.
-func (d *decoder) findSeam() error {
+// findSeam is the height at which the picture has a seam, in (0, 1]; 0 for none.
+func (d *decoder) findSeam() (float64, error) {
 	scores := d.seams()
 	doubtful := make([]bool, len(scores))
 	for y, jump := range scores {
@@ -35,15 +35,15 @@ func (d *decoder) findSeam() error {
 	if d.by > 1 && slices.Contains(doubtful, true) {
 		var err error
 		if scores, err = d.closer(doubtful); err != nil {
-			return err
+			return 0, err
 		}
 	}
 	for y, jump := range scores {
 		if doubtful[y] && jump > 1 {
-			return damaged("changes its brightness or hue at %.0f %% of its height, as it does where bytes are wrong", 100*float64(y)/float64(d.mcusY))
+			return (float64(y) + 0.5) / float64(d.mcusY), nil
 		}
 	}
-	return d.ctx.Err()
+	return 0, d.ctx.Err()
 }
 
 // closer looks for seams at full size, in and beside the rows of MCUs that are doubtful. Only those are kept.

@@ -188,6 +188,8 @@ func TestDamaged(t *testing.T) {
 			continue
 		}
 		switch share := spoilt(p, tray.whole, tray.halves); {
+		case p.Damaged: // told by a remark
+			refused[tray.name]++
 		case share <= seenShare:
 			good[tray.name]++
 		case tray.name == "HEIC":

@@ -43,6 +43,7 @@ func decode(ctx context.Context, b []byte, h Header, targetLong int) (Photo, err
 		return Photo{}, damaged(h.Format, "decodes to another size than it states")
 	}
 	p := planned(h.Width, h.Height, targetLong)
+	p.Damaged = src.damaged
 	if p.Pix, err = reduce(ctx, src, p.Cols, p.Rows); err != nil {
 		return Photo{}, err
 	}
@@ -77,7 +78,7 @@ func sourceOf(ctx context.Context, b []byte, h Header, by int) (source, error) {
 		}
 		return source{p.Cols, p.Rows, func(y int, _ []byte) ([]byte, error) {
 			return p.BGR[3*y*p.Cols : 3*(y+1)*p.Cols], nil
-		}}, nil
+		}, p.Seam > 0}, nil
 	}
 	if h.Format == WebP {
 		img, err := decodeWebP(ctx, b)

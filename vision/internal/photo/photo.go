@@ -16,6 +16,7 @@ type Photo struct {
 	Pix           []byte    // BGR, 3 bytes a pixel, row by row without padding: 3*Cols*Rows bytes
 	Cols, Rows    int       // size of Pix
 	Scale         float64   // full-size pixels per pixel of Pix, 1 or more
+	Damaged       bool      // it seems to be damaged, though it could be decoded whole
 }
 
 // Mat copies Pix into an 8-bit BGR Mat of Rows x Cols, which the caller closes.

@@ -10,7 +10,8 @@ import (
 type source struct {
 	cols, rows int
 	// row gives row y as BGR on white, 3 bytes a pixel, as many as buf holds: it may be written there.
-	row func(y int, buf []byte) ([]byte, error)
+	row     func(y int, buf []byte) ([]byte, error)
+	damaged bool // it seems to be, though it could be decoded
 }
 
 // sourceFrom takes what the decoders give.
