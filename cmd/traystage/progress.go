@@ -6,15 +6,16 @@ import (
 	"os"
 )
 
-// progress counts photos on a terminal; elsewhere it is silent.
+// progress counts photos, or other parts of long work, on a terminal; elsewhere it is silent.
 type progress struct {
 	w          io.Writer
 	done, all  int
+	what       string // that are counted
 	onTerminal bool
 }
 
 func newProgress(w io.Writer, all int) *progress {
-	p := &progress{w: w, all: all}
+	p := &progress{w: w, all: all, what: "photos"}
 	if f, ok := w.(*os.File); ok && all != 1 {
 		if info, err := f.Stat(); err == nil {
 			p.onTerminal = info.Mode()&os.ModeCharDevice != 0
@@ -35,7 +36,7 @@ func (p *progress) set(done, all int) {
 func (p *progress) step() {
 	p.done++
 	if p.onTerminal {
-		fmt.Fprintf(p.w, "\r%d of %d photos", p.done, p.all)
+		fmt.Fprintf(p.w, "\r%d of %d %s", p.done, p.all, p.what)
 	}
 }
 

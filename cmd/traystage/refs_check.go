@@ -44,7 +44,7 @@ moved since an older set.
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
-				return runRefsCheck(cmd.Context(), b, opt, args[0], cmd.OutOrStdout())
+				return runRefsCheck(cmd.Context(), b, opt, args[0], cmd.OutOrStdout(), cmd.ErrOrStderr())
 			})
 		},
 	}
@@ -66,7 +66,7 @@ func (opt checkOptions) check() error {
 	return opt.gradedFlags.check()
 }
 
-func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, name string, stdout io.Writer) error {
+func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, name string, stdout, stderr io.Writer) error {
 	if err := opt.check(); err != nil {
 		return err
 	}
@@ -78,7 +78,10 @@ func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, nam
 		}
 		tray = &graded
 	}
-	c, err := b.CheckSet(ctx, name, tray, opt.against)
+	bar := newProgress(stderr, 0)
+	bar.what = "parts of the check"
+	c, err := b.CheckSet(ctx, name, tray, opt.against, bar.set)
+	bar.clear()
 	if err != nil {
 		return opt.told(err)
 	}

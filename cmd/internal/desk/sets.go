@@ -37,7 +37,7 @@ type trayLink struct{ Block, Photo, Hash string }
 
 // set shows the plates of a set, whether to trust it, and what to photograph next.
 func (d *Desk) set(w http.ResponseWriter, r *http.Request, v visit) error {
-	found, err := d.bench.CheckSet(r.Context(), r.PathValue("set"), nil, "")
+	found, err := d.bench.CheckSet(r.Context(), r.PathValue("set"), nil, "", nil)
 	if err != nil {
 		return err
 	}

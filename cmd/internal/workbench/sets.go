@@ -121,13 +121,14 @@ type SetCheck struct {
 }
 
 // CheckSet tells whether a set can be trusted: by itself, on a graded tray that it
-// does not hold (nil for none), and against an older set ("" for none).
-func (b *Bench) CheckSet(ctx context.Context, name string, tray *GradedPhoto, against string) (SetCheck, error) {
+// does not hold (nil for none), and against an older set ("" for none). step, if given, is
+// told how many parts of the work are done.
+func (b *Bench) CheckSet(ctx context.Context, name string, tray *GradedPhoto, against string, step func(done, of int)) (SetCheck, error) {
 	set, err := b.Shelf.Set(name)
 	if err != nil {
 		return SetCheck{}, err
 	}
-	c, err := calibrate.CheckSet(ctx, set, nil)
+	c, err := calibrate.CheckSet(ctx, set, step)
 	if err != nil {
 		return SetCheck{}, err
 	}
