@@ -40,7 +40,8 @@ func setsAgainstCharts(w io.Writer, groups []group, charts map[string]photo, j j
 		for _, r := range recipesOf(charts[key], gradedOf(groups)) {
 			a, err := j.against(r, key, photos)
 			if err != nil {
-				return nil, err
+				fmt.Fprintln(w, "note:", err)
+				continue
 			}
 			if len(a.chart.stage) == 0 {
 				continue

@@ -99,22 +99,26 @@ func acrossLights(photos, graded []photo, charts map[string]photo) []photo {
 	return out
 }
 
-// fitRecipes makes the sets that the groups' photos are called on.
-func fitRecipes(groups []group, j judge) (map[string]caller, error) {
-	out := map[string]caller{}
+// fitRecipes makes the sets that the groups' photos are called on. notes names those that
+// could not be made.
+func fitRecipes(groups []group, j judge) (made map[string]caller, notes []string) {
+	made = map[string]caller{}
+	tried := map[string]bool{}
 	for _, g := range groups {
 		for _, p := range g.photos {
-			if p.set == nil || out[p.set.name] != nil {
+			if p.set == nil || tried[p.set.name] {
 				continue
 			}
+			tried[p.set.name] = true
 			c, err := p.set.fit(j)
 			if err != nil {
-				return nil, fmt.Errorf("set %s: %w", p.set.name, err)
+				notes = append(notes, fmt.Sprintf("no set %s, so no stages on it: %v", p.set.name, err))
+				continue
 			}
-			out[p.set.name] = c
+			made[p.set.name] = c
 		}
 	}
-	return out, nil
+	return made, notes
 }
 
 func (r *recipe) fit(j judge) (caller, error) {

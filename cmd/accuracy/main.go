@@ -156,12 +156,9 @@ func fitAll(w io.Writer, groups []group, charts map[string]photo, j judge) (map[
 	if err != nil {
 		return nil, err
 	}
-	for _, n := range notes {
+	more, moreNotes := fitRecipes(groups, j)
+	for _, n := range append(notes, moreNotes...) {
 		fmt.Fprintln(w, "note:", n)
-	}
-	more, err := fitRecipes(groups, j)
-	if err != nil {
-		return nil, err
 	}
 	maps.Copy(callers, more)
 	return callers, nil

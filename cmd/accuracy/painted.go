@@ -22,8 +22,11 @@ const (
 func paintedGroups(world, dir string) ([]group, map[string]photo, error) {
 	keep := cache{dir: dir}
 	charts := map[string]photo{}
+	plates := group{source: world + ", judged", name: "charts", kind: plain, plates: true}
 	for i, f := range painter.Families() {
-		charts[chartKey(world, f)] = paintedChart(world, f, painter.JudgingSeeds+int64(i), keep)
+		c := paintedChart(world, f, painter.JudgingSeeds+int64(i), keep)
+		charts[chartKey(world, f)] = c
+		plates.photos = append(plates.photos, c)
 	}
 	seeded := func(source, name string, k kind, d painter.Difficulty, first int64, count int) group {
 		g := group{source: source, name: name, kind: k}
@@ -35,6 +38,7 @@ func paintedGroups(world, dir string) ([]group, map[string]photo, error) {
 	}
 	tuned, judged := world+", tuned", world+", judged"
 	groups := []group{
+		plates,
 		{source: judged, name: "graded", kind: plain, photos: paintedGraded(world, keep)},
 		seeded(judged, "plain", plain, painter.Plain, painter.JudgingSeeds, paintedPlain),
 		seeded(judged, "hard", hard, painter.Hard, painter.JudgingSeeds, paintedHard),
