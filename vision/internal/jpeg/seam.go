@@ -116,7 +116,8 @@ func (c *component) seams(across int, scores []float64) {
 	}
 	upper, lower := make([]float32, across), make([]float32, across)
 	cells := make([]float64, 0, across)
-	for y := range down - 1 {
+	// What fills up the last row may make it jump, and little is left below it to be wrong.
+	for y := range down - 2 {
 		// The seam is along upper, from where it turns on, and along lower before.
 		c.jumps(y, upper)
 		c.jumps(y+1, lower)
@@ -185,7 +186,7 @@ func (c *component) strips(restart, across int, scores []float64) {
 			}
 		}
 		// At the upper and lower border of the picture one edge is missing.
-		if y := start / across; len(cells) >= 2*leastStrip && y > 0 && y+1 < down {
+		if y := start / across; len(cells) >= 2*leastStrip && y > 0 && y+2 < down {
 			scores[y] = max(scores[y], ofStrip*weakJump(cells))
 		}
 	}
