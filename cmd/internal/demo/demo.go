@@ -59,8 +59,8 @@ func (d Demo) Make(ctx context.Context, stdout io.Writer) error {
 	if err := s.finish(stdout); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, "\nOpen %s in a browser, then the reports on the blocks in %s.\nThe commands that built the season are in %s.\n",
-		filepath.Join(d.Folder, "outlook.html"), filepath.Join(d.Folder, "reports"), filepath.Join(d.Folder, "commands.txt"))
+	_, err = fmt.Fprintf(stdout, "\nOpen %s in a browser, then the reports on the blocks in %s.\nThe commands that built the season are in %s.\nTo see it as on a phone: traystage desk demo --out %s\n",
+		filepath.Join(d.Folder, "outlook.html"), filepath.Join(d.Folder, "reports"), filepath.Join(d.Folder, "commands.txt"), d.Folder)
 	return err
 }
 
