@@ -18,8 +18,8 @@ export GOFLAGS := $(strip $(GOFLAGS) -tags=$(TAGS))
 export CGO_CFLAGS := $(SECTIONS)
 export CGO_CXXFLAGS = $(SECTIONS) --std=c++11 $(shell pkg-config --cflags opencv4 2>/dev/null)
 export CGO_LDFLAGS = -O2 $(shell pkg-config --libs-only-L opencv4 2>/dev/null) -Wl,--gc-sections -lopencv_imgproc -lopencv_core
-# Tests also write photos, which takes one library more.
-TEST := test -ldflags=-extldflags=-lopencv_imgcodecs
+# Tests also write photos and ask OpenCV's lens, which takes two libraries more.
+TEST := test -ldflags="-extldflags '-lopencv_imgcodecs -lopencv_calib3d'"
 
 # The race detector sees nothing of what C does.
 WITH_C := ./cmd/... ./vision ./vision/internal/...
