@@ -18,8 +18,8 @@ export GOFLAGS := $(strip $(GOFLAGS) -tags=$(TAGS))
 export CGO_CFLAGS := $(SECTIONS)
 export CGO_CXXFLAGS = $(SECTIONS) --std=c++11 $(shell pkg-config --cflags opencv4 2>/dev/null)
 export CGO_LDFLAGS = -O2 $(shell pkg-config --libs-only-L opencv4 2>/dev/null) -Wl,--gc-sections -lopencv_imgproc -lopencv_core
-# Tests also write photos and ask OpenCV's lens, which takes two libraries more.
-TEST := test -ldflags="-extldflags '-lopencv_imgcodecs -lopencv_calib3d'"
+# Tests also write photos, which takes one library more.
+TEST := test -ldflags=-extldflags=-lopencv_imgcodecs
 
 # The race detector sees nothing of what C does.
 WITH_C := ./cmd/... ./vision ./vision/internal/...
@@ -43,7 +43,7 @@ demo: build ## build, then score the demo tray of Larkfield and write its report
 	bin/traystage demo --out demo
 
 .PHONY: test
-test: fmt vet lint unit leaks ## run every check: fmt, vet, lint, unit, leaks
+test: fmt vet lint unit leaks whole ## run every check: fmt, vet, lint, unit, leaks, whole
 
 .PHONY: fmt
 fmt: setup ## fail where a file is not as gofmt has it
@@ -78,6 +78,10 @@ leaks: setup ## tests that count the OpenCV memory left open
 	if [ -z "$$files" ]; then echo "no test counts open OpenCV memory"; exit 1; fi; \
 	tests=$$(sed -n 's/^func \(Test[A-Za-z0-9_]*\).*/\1/p' $$files | paste -sd'|'); \
 	set -x; go $(TEST) -tags matprofile,$(TAGS) -run "^($$tests)$$" $$(dirname $$files | sort -u | sed 's|^|./|')
+
+.PHONY: whole
+whole: setup ## the tests that ask parts of OpenCV which the program leaves out
+	env -u CGO_CFLAGS -u CGO_CXXFLAGS -u CGO_LDFLAGS GOFLAGS=-tags=nodynamic,wholecv go test -run '^TestRadialIsOpenCVs$$' ./vision/internal/stain
 
 .PHONY: fuzz
 fuzz: setup ## each fuzz target for FUZZTIME (30s)
