@@ -32,7 +32,7 @@ func TestOrder(t *testing.T) {
 		{Open, true, closes, nil, "2026-09-24", "pick Mill Row for long CA by 23 September (19 Sep to 25 Sep)", "coseche Mill Row para long CA a más tardar el 23 de septiembre (19 sep a 25 sep)"},
 		{Closing, true, open, nil, "2026-09-24", "pick Mill Row for long CA by 23 September (not before 19 Sep)", "coseche Mill Row para long CA a más tardar el 23 de septiembre (no antes del 19 sep)"},
 		{Open, true, nil, nil, "2026-09-24", "pick Mill Row for long CA", "coseche Mill Row para long CA"},
-		{Open, false, closes, nil, "2026-09-24", "sample Mill Row again on 24 September; if it is ready for long CA, pick by 23 September (19 Sep to 25 Sep)", "muestree Mill Row de nuevo el 24 de septiembre; si está listo para long CA, coseche a más tardar el 23 de septiembre (19 sep a 25 sep)"},
+		{Open, false, closes, nil, "2026-09-21", "sample Mill Row again on 21 September; if it is ready for long CA, pick by 23 September (19 Sep to 25 Sep)", "muestree Mill Row de nuevo el 21 de septiembre; si está listo para long CA, coseche a más tardar el 23 de septiembre (19 sep a 25 sep)"},
 		{TooEarly, true, nil, nil, "2026-09-24", "do not pick Mill Row yet: sample again on 24 September", "no coseche Mill Row todavía: muestree de nuevo el 24 de septiembre"},
 		{TooEarly, true, nil, nil, "", "do not pick Mill Row yet: sample again soon", "no coseche Mill Row todavía: muestree de nuevo pronto"},
 		{TooEarly, false, closes, nil, "2026-09-24", "do not pick Mill Row yet: sample again on 24 September; its window for long CA is expected from 12 September", "no coseche Mill Row todavía: muestree de nuevo el 24 de septiembre; se espera su ventana para long CA desde el 12 de septiembre"},
@@ -64,6 +64,29 @@ func TestOrder(t *testing.T) {
 		r := BlockReport{Block: Block{Name: "Hill Top"}, Now: NoVerdict}
 		if got := words.For("en").Say(r.orderWith(sampleNext(day(t, due), day(t, "2026-09-17")))); got != want {
 			t.Errorf("due on %s: %q, want %q", due, got, want)
+		}
+	}
+}
+
+// An open block is not to be sampled after the day by which it is to be picked.
+func TestSampleBeforeClose(t *testing.T) {
+	closing := func(on string) *trend.Window {
+		return &trend.Window{Closes: trend.Edge{Forecast: trend.Forecast{Reach: trend.Reached, Day: day(t, on)}}}
+	}
+	for _, row := range []struct {
+		state     State
+		window    *trend.Window
+		due, want string
+	}{
+		{Open, closing("2026-09-23"), "2026-09-24", "2026-09-22"},
+		{Closing, closing("2026-09-23"), "2026-09-21", "2026-09-21"},
+		{Closing, closing("2026-09-19"), "2026-09-24", "2026-09-20"}, // today
+		{TooEarly, closing("2026-09-23"), "2026-09-24", "2026-09-24"},
+		{Open, nil, "2026-09-24", "2026-09-24"},
+	} {
+		r := BlockReport{Now: row.state, Window: row.window}
+		if got := r.beforeClose(day(t, row.due), day(t, "2026-09-20")); !got.Equal(day(t, row.want)) {
+			t.Errorf("%s: due %s becomes %s, want %s", row.state, row.due, got.Format(time.DateOnly), row.want)
 		}
 	}
 }

@@ -109,7 +109,23 @@ func (r BlockReport) nextSample(today time.Time) time.Time {
 	if r.Sample == nil {
 		return trend.Next(time.Time{}, r.Block.Harvest, w)
 	}
-	return trend.Next(r.Sample.Picked, r.Block.Harvest, w)
+	return r.beforeClose(trend.Next(r.Sample.Picked, r.Block.Harvest, w), today)
+}
+
+// beforeClose brings a sample forward that would come after the day by which an open
+// block is to be picked: to the day before that, or to today.
+func (r BlockReport) beforeClose(due, today time.Time) time.Time {
+	if r.Now != Open && r.Now != Closing || r.Window == nil || r.Window.Closes.Reach != trend.Reached || due.IsZero() {
+		return due
+	}
+	last := r.Window.Closes.Day.AddDate(0, 0, -1)
+	if !due.After(last) {
+		return due
+	}
+	if last.Before(today) {
+		return today
+	}
+	return last
 }
 
 // nearlyOpen says whether a block that is too early may be open within the week:
