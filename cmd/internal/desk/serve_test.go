@@ -5,6 +5,7 @@ import (
 	"crypto/tls"
 	"crypto/x509"
 	"io"
+	"net"
 	"net/http"
 	"strings"
 	"testing"
@@ -13,9 +14,9 @@ import (
 // TestServe opens all doors, as desk --shed --tls does, and goes through them as a
 // phone would.
 func TestServe(t *testing.T) {
-	if len(addresses()) == 0 {
-		t.Skip("this machine is on no network: 1 test skipped")
-	}
+	// An address that every machine has, and that is not the one of its own door.
+	addresses = func() []net.IP { return []net.IP{net.IPv4(127, 0, 0, 2)} }
+	t.Cleanup(func() { addresses = privateAddresses })
 	d := newTestDesk(t)
 	ctx, stop := context.WithCancel(t.Context())
 	open := make(chan Address, 1)
