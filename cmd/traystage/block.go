@@ -1,9 +1,7 @@
 package main
 
 import (
-	"fmt"
-	"io"
-	"text/tabwriter"
+	"strconv"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -117,7 +115,7 @@ func newBlockListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listBlocks(cmd.OutOrStdout(), blocks)
+				return listBlocks(speechOf(cmd), blocks)
 			})
 		},
 	}
@@ -125,26 +123,17 @@ func newBlockListCommand() *cobra.Command {
 	return cmd
 }
 
-func listBlocks(stdout io.Writer, blocks []workbench.BlockRow) error {
+func listBlocks(say speech, blocks []workbench.BlockRow) error {
 	if len(blocks) == 0 {
-		_, err := fmt.Fprintln(stdout, "The season has no blocks yet. Add one with traystage block add.")
-		return err
+		return say.tell("command.blocks.none")
 	}
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "block\tvariety\tmarket\texpected\treference set\tsamples\tlast sample\tstate")
+	t := say.table("column.block", "column.variety", "column.market", "column.expected", "column.set", "column.samples", "column.last_sample", "column.state")
 	for _, b := range blocks {
 		set := b.Set
 		if set == "" {
-			set = "built in"
+			set = say.Text("command.set.builtin")
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%d\t%s\t%s\n", b.Name, b.Variety, b.Market, dayOrDash(b.Harvest), set, b.Samples, dayOrDash(b.Last), stateWords(b))
+		t.row(b.Name, b.Variety, b.Market, dayOrNone(b.Harvest), set, strconv.Itoa(b.Samples), dayOrNone(b.Last), say.state(b))
 	}
-	return w.Flush()
-}
-
-func dayOrDash(t time.Time) string {
-	if t.IsZero() {
-		return "–"
-	}
-	return t.Format(time.DateOnly)
+	return t.Flush()
 }

@@ -1,12 +1,12 @@
 package main
 
 import (
-	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 // pickedFlags say what was picked of a block.
@@ -83,17 +83,17 @@ history stays. With --resume it is followed again.
 	return cmd
 }
 
-// stateWords tells in the list of blocks how far one is through its season.
-func stateWords(row workbench.BlockRow) string {
+// state tells in the list of blocks how far one is through its season.
+func (s speech) state(row workbench.BlockRow) string {
 	switch {
 	case row.State.Retired:
-		return "retired"
+		return s.Text("command.block.retired")
 	case row.State.Done():
-		return "picked " + lastPick(row).Format(time.DateOnly)
+		return s.Text("command.block.picked", note.Day("day", lastPick(row)))
 	case len(row.State.Picks) > 0:
-		return fmt.Sprintf("partly picked %s", lastPick(row).Format(time.DateOnly))
+		return s.Text("command.block.partly", note.Day("day", lastPick(row)))
 	}
-	return "–"
+	return none
 }
 
 func lastPick(row workbench.BlockRow) time.Time { return row.State.Picks[len(row.State.Picks)-1].Day }

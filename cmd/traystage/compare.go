@@ -2,15 +2,16 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"text/tabwriter"
+	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func newSeasonCompareCommand() *cobra.Command {
@@ -35,7 +36,7 @@ else by the calendar, and tells how many days this year is ahead or behind.
 				if err != nil {
 					return err
 				}
-				return listComparison(cmd.OutOrStdout(), c)
+				return listComparison(speechOf(cmd), c)
 			})
 		},
 	}
@@ -43,51 +44,70 @@ else by the calendar, and tells how many days this year is ahead or behind.
 	return cmd
 }
 
-func listComparison(stdout io.Writer, c scoring.Comparison) error {
-	from := "of the year"
-	if c.FromBloom {
-		from = "from full bloom"
-	}
+func listComparison(say speech, c scoring.Comparison) error {
 	for i, q := range c.Quantities {
 		if i > 0 {
-			fmt.Fprintln(stdout)
+			fmt.Fprintln(say.w)
 		}
-		fmt.Fprintf(stdout, "%s, %s %s: %.2f now; days count %s\n", c.Block.Name, q.Quantity, q.Unit, q.Value, from)
-		w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(w, "season\tsamples\tfirst\tlast\ta day\tthere on day\t90 %\tthis year is")
+		key := "command.compare.now"
+		if c.FromBloom {
+			key = "command.compare.now_from_bloom"
+		}
+		if err := say.tell(key, note.Name("block", c.Block.Name), note.Term("quantity", "quantity", q.Quantity), note.Figure("now", q.Value, 2, q.Unit)); err != nil {
+			return err
+		}
+		t := say.table("column.season", "column.samples", "column.first", "column.last", "column.a_day", "column.reached", "column.interval_90", "column.ahead")
 		for n, y := range q.Years {
-			first, last := y.Points[0], y.Points[len(y.Points)-1]
-			fmt.Fprintf(w, "%s\t%d\t%.1f on %.0f\t%.1f on %.0f\t%s\t%s\n",
-				y.Season, len(y.Points), first.Mean, first.Day, last.Mean, last.Day, rateWords(y), thereWords(y, n == 0))
+			on := dayIn(say, c, y)
+			point := func(p scoring.YearPoint) string {
+				return say.Text("command.compare.point", note.Figure("mean", p.Mean, 1, ""), note.Name("day", on(p.Day)))
+			}
+			t.row(y.Season, strconv.Itoa(len(y.Points)), point(y.Points[0]), point(y.Points[len(y.Points)-1]), say.rate(y), say.reached(y, n == 0, on))
 		}
-		if err := w.Flush(); err != nil {
+		if err := t.Flush(); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func rateWords(y scoring.YearCurve) string {
-	if !y.HasRate {
-		return "–"
+// dayIn tells the days of a season: as they count from full bloom, else by the
+// calendar.
+func dayIn(say speech, c scoring.Comparison, y scoring.YearCurve) func(day float64) string {
+	first := y.Points[0]
+	return func(day float64) string {
+		if c.FromBloom {
+			return say.Number(day, 0)
+		}
+		return say.ShortDay(first.DayMean.Day.AddDate(0, 0, int(math.Round(day-first.Day))))
 	}
-	return fmt.Sprintf("%+.2f", y.Rate.Value)
 }
 
-// thereWords are the last three columns: the day, its interval, ahead or behind.
-func thereWords(y scoring.YearCurve, now bool) string {
-	switch days := math.Round(math.Abs(y.Ahead)); {
-	case now:
-		return fmt.Sprintf("%.0f\t\t", y.Reached)
-	case !y.Known:
-		return "–\t\t"
-	case days == 0:
-		return fmt.Sprintf("%.0f\t%.0f to %.0f\tas it was", y.Reached, y.Low, y.High)
-	case y.Ahead > 0:
-		return fmt.Sprintf("%.0f\t%.0f to %.0f\t%.0f days ahead", y.Reached, y.Low, y.High, days)
-	default:
-		return fmt.Sprintf("%.0f\t%.0f to %.0f\t%.0f days behind", y.Reached, y.Low, y.High, days)
+func (s speech) rate(y scoring.YearCurve) string {
+	if !y.HasRate {
+		return none
 	}
+	return s.Signed(y.Rate.Value, 2)
+}
+
+// reached are the last three columns: the day, its interval, ahead or behind.
+func (s speech) reached(y scoring.YearCurve, now bool, on func(day float64) string) string {
+	cells := []string{on(y.Reached), "", ""}
+	days := int(math.Round(math.Abs(y.Ahead)))
+	switch {
+	case now:
+		return strings.Join(cells, "\t")
+	case !y.Known:
+		return none + "\t\t"
+	case days == 0:
+		cells[2] = s.Text("command.compare.same")
+	case y.Ahead > 0:
+		cells[2] = s.Text("command.compare.ahead", note.Count("n", days))
+	default:
+		cells[2] = s.Text("command.compare.behind", note.Count("n", days))
+	}
+	cells[1] = s.between(on(y.Low), on(y.High))
+	return strings.Join(cells, "\t")
 }
 
 func newBlockBloomCommand() *cobra.Command {

@@ -31,9 +31,9 @@ into one folder, the commands given included.
 			if err != nil {
 				return err
 			}
-			bar := newProgress(cmd.ErrOrStderr(), 0)
+			bar := newProgress(speech{speaking(cmd.Context()), cmd.ErrOrStderr()}, 0)
 			defer bar.clear()
-			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context(), nil)}
+			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context())}
 			return d.Make(cmd.Context(), cmd.OutOrStdout())
 		},
 	}

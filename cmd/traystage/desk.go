@@ -18,6 +18,7 @@ import (
 	"traystage/cmd/internal/desk"
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 // deskFlags say where the desk is to be found.
@@ -84,14 +85,15 @@ func runDesk(ctx context.Context, b *workbench.Bench, f deskFlags, stdout, stder
 		return err
 	}
 	return d.Serve(ctx, f.Listening, func(at desk.Address) {
-		fmt.Fprintf(stdout, "The desk is open at %s\n", at.Local)
+		say := speech{speaking(ctx), stdout}
+		_ = say.tell("command.desk.open", note.Name("at", at.Local))
 		for _, a := range at.Shed {
-			fmt.Fprintf(stdout, "Phones on this network: %s, paired under Blocks, Phones.\n", a)
+			_ = say.tell("command.desk.phones", note.Name("at", a))
 		}
 		if at.Root != "" {
-			fmt.Fprintf(stdout, "They take this machine's certificate first, at %s\n", at.Root)
+			_ = say.tell("command.desk.certificate", note.Name("at", at.Root))
 		}
-		fmt.Fprintln(stdout, "Ctrl-C closes it.")
+		_ = say.tell("command.desk.close")
 		if !f.noBrowser {
 			openBrowser(at.Local)
 		}
@@ -231,7 +233,7 @@ func makeDemo(cmd *cobra.Command, folder string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	bar := newProgress(cmd.ErrOrStderr(), 0)
+	bar := newProgress(speech{speaking(cmd.Context()), cmd.ErrOrStderr()}, 0)
 	defer bar.clear()
 	d := demo.Demo{Bench: b, Folder: folder, Run: runQuietly, Step: bar.set}
 	return d.Make(cmd.Context(), stdout)

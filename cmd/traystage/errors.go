@@ -24,16 +24,15 @@ func tell(w io.Writer, err error, in *words.Catalogue) {
 		tellRefusal(w, refusal, in)
 		return
 	}
-	fmt.Fprintf(w, "traystage: %s\n", words.Visible(err.Error()))
+	fmt.Fprintf(w, "traystage: %v\n", err)
 	var h fault.Hinted
 	if errors.As(err, &h) {
-		fmt.Fprintf(w, "hint: %s\n", words.Visible(h.Hint))
+		fmt.Fprintf(w, "%s: %s\n", in.Text("command.hint"), h.Hint)
 	}
 }
 
 // tellRefusal prints what looks like a slip, and how to insist.
 func tellRefusal(w io.Writer, r workbench.Refusal, in *words.Catalogue) {
-	w = words.Terminal(w)
 	for _, n := range r.Notes {
 		fmt.Fprintf(w, "traystage: %s: %s", r.About, in.Say(n))
 		if advice := in.Advice(n); advice != "" {
@@ -41,5 +40,5 @@ func tellRefusal(w io.Writer, r workbench.Refusal, in *words.Catalogue) {
 		}
 		fmt.Fprintln(w)
 	}
-	fmt.Fprintln(w, "hint: nothing was written; --anyway WHY does it all the same, and keeps why")
+	fmt.Fprintf(w, "%s: %s\n", in.Text("command.hint"), in.Text("command.insist"))
 }

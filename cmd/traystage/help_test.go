@@ -19,7 +19,7 @@ import (
 
 // Every command says what it is for, its exit codes, and nothing twice.
 func TestHelp(t *testing.T) {
-	eachCommand(newRoot(), func(cmd *cobra.Command) {
+	eachCommand(newRoot(new(language)), func(cmd *cobra.Command) {
 		if cmd.Short == "" || cmd.Long == "" {
 			t.Errorf("%s: no help", cmd.CommandPath())
 		}
@@ -124,7 +124,7 @@ func TestHelpExamples(t *testing.T) {
 		lines []string
 	}
 	var others []command
-	eachCommand(newRoot(), func(cmd *cobra.Command) {
+	eachCommand(newRoot(new(language)), func(cmd *cobra.Command) {
 		if strings.HasPrefix(cmd.CommandPath(), "traystage desk") {
 			return // serves until it is ended; package desk tries it
 		}

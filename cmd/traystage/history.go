@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 	"time"
@@ -11,9 +10,8 @@ import (
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring"
 	"traystage/scoring/instrument"
-	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 func newHistoryCommand() *cobra.Command {
@@ -49,14 +47,14 @@ every review, every reading and its corrections.
 					if err != nil {
 						return err
 					}
-					return tellEvents(cmd.OutOrStdout(), events, speaking(cmd.Context(), b))
+					return tellEvents(speechOf(cmd), events)
 				}
 				fruit, _ := strconv.Atoi(args[1]) // seen to when the arguments were read
 				h, err := b.History(cmd.Context(), args[0], picked, fruit)
 				if err != nil {
 					return err
 				}
-				return tellHistory(cmd.OutOrStdout(), h, speaking(cmd.Context(), b))
+				return tellHistory(speechOf(cmd), h)
 			})
 		},
 	}
@@ -65,85 +63,108 @@ every review, every reading and its corrections.
 	return cmd
 }
 
-func tellHistory(w io.Writer, h workbench.History, in *words.Catalogue) error {
-	if _, err := fmt.Fprintf(w, "%s, picked %s, fruit %d\n", h.Block, h.Picked.Format(time.DateOnly), h.Fruit); err != nil {
+func tellHistory(say speech, h workbench.History) error {
+	if err := say.tell("command.history.fruit", note.Name("block", h.Block), note.Day("picked", h.Picked), note.Count("n", h.Fruit)); err != nil {
 		return err
 	}
 	for _, e := range h.Entries {
-		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, entryWords(e, in)); err != nil {
+		if err := say.entry(e.At, e.By, say.fruitEntry(e)); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func tellEvents(w io.Writer, events []workbench.Told, say *words.Catalogue) error {
+func tellEvents(say speech, events []workbench.Told) error {
 	for _, e := range events {
 		line := say.Say(e.What)
 		if e.Why != "" {
 			line += ": " + e.Why
 		}
 		if e.Anyway != "" {
-			line += fmt.Sprintf(" (although %s; %s)", strings.Join(say.SayAll(e.Objections), "; "), e.Anyway)
+			line += " " + say.Text("command.history.although", note.Notes("notes", e.Objections...), note.Name("why", e.Anyway))
 		}
-		if _, err := fmt.Fprintf(w, "%s  %-3s  %s\n", e.At.Local().Format("2006-01-02 15:04"), e.By, strings.TrimSpace(line)); err != nil {
+		if err := say.entry(e.At, e.By, strings.TrimSpace(line)); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// entryWords tells one entry of a fruit's history in one line.
-func entryWords(e workbench.Entry, in *words.Catalogue) string {
-	switch {
-	case e.Scoring != nil:
-		sc := e.Scoring
-		what := "no stage: " + in.Say(sc.Fruit.WhyUnscored())
-		if sc.Fruit.Scored() {
-			c := sc.Fruit.Call
-			what = fmt.Sprintf("called %s (%s – %s)", scoring.Tenth(c.Stage), scoring.Tenth(c.Low), scoring.Tenth(c.High))
-		}
-		return fmt.Sprintf("%s on %s version %s, from %s (%.12s…), %s", what, sc.Reference.Name, sc.Reference.Version, sc.Photo, sc.PhotoHash, sc.Program)
-	case e.Review != nil && e.Undone:
-		return strings.TrimSuffix("what was said of it was taken back: "+e.Review.Why, ": ")
-	case e.Review != nil && e.Review.Override:
-		return fmt.Sprintf("overridden with %s: %s", scoring.Tenth(e.Review.Stage), e.Review.Why)
-	case e.Review != nil:
-		return strings.TrimSuffix("confirmed: "+e.Review.Why, ": ")
-	case e.Struck:
-		return "readings struck: " + e.Reading.Note
-	}
-	if e.TakenBack {
-		return "read, and taken back with its sheet: " + readingWords(*e.Reading)
-	}
-	return "read " + readingWords(*e.Reading)
+// entry is a line of a history: when, by whom, what.
+func (s speech) entry(at time.Time, by, what string) error {
+	_, err := fmt.Fprintf(s.w, "%s  %-3s  %s\n", at.Local().Format(minute), by, what)
+	return err
 }
 
-// readingWords tells what was read, as it was read.
-func readingWords(r instrument.Reading) string {
+// fruitEntry tells one entry of a fruit's history.
+func (s speech) fruitEntry(e workbench.Entry) string {
+	var why string
+	if e.Review != nil {
+		why = e.Review.Why
+	}
+	switch {
+	case e.Scoring != nil:
+		return s.scored(e)
+	case e.Review != nil && e.Undone:
+		return because(s.Text("command.history.undone"), why)
+	case e.Review != nil && e.Review.Override:
+		return because(s.Text("command.history.overridden", note.Stage("stage", e.Review.Stage)), why)
+	case e.Review != nil:
+		return because(s.Text("review.confirmed"), why)
+	case e.Struck:
+		return because(s.Text("command.history.struck"), e.Reading.Note)
+	case e.TakenBack:
+		return s.Text("command.history.taken_back", note.Name("what", s.reading(*e.Reading)))
+	}
+	return s.Text("command.history.read", note.Name("what", s.reading(*e.Reading)))
+}
+
+func because(what, why string) string {
+	if why == "" {
+		return what
+	}
+	return what + ": " + why
+}
+
+// scored tells a call with all that it rests on.
+func (s speech) scored(e workbench.Entry) string {
+	sc := e.Scoring
+	what := s.Text("command.history.no_stage", note.Notes("why", sc.Fruit.WhyUnscored()))
+	if sc.Fruit.Scored() {
+		c := sc.Fruit.Call
+		what = s.Text("command.history.called", note.Stage("stage", c.Stage), note.Stage("low", c.Low), note.Stage("high", c.High))
+	}
+	return s.Text("command.history.scored", note.Name("what", what), note.Name("set", sc.Reference.Name), note.Name("version", sc.Reference.Version),
+		note.Name("photo", sc.Photo), note.Name("hash", fmt.Sprintf("%.12s…", sc.PhotoHash)), note.Name("program", sc.Program))
+}
+
+// reading tells what was read, as it was read.
+func (s speech) reading(r instrument.Reading) string {
 	var parts []string
+	add := func(key string, with ...note.Value) { parts = append(parts, s.Text(key, with...)) }
 	if r.Firmness != nil {
 		var sides []string
 		for _, side := range r.Firmness.Sides {
-			sides = append(sides, fmt.Sprintf("%g %s", side.Value, side.Unit))
+			sides = append(sides, s.AsGiven(side.Value)+" "+string(side.Unit))
 		}
-		parts = append(parts, "firmness "+strings.Join(sides, " / "))
+		add("command.reading.firmness", note.Name("sides", strings.Join(sides, " / ")))
 	}
 	if r.Solids != nil {
-		p := fmt.Sprintf("%.1f °Brix", r.Solids.Brix)
+		brix := s.Number(r.Solids.Brix, 1) + " °Brix"
 		if r.Solids.Celsius != nil {
-			p += fmt.Sprintf(" at %g °C", *r.Solids.Celsius)
+			brix += " " + s.Text("command.reading.at", note.Name("celsius", s.AsGiven(*r.Solids.Celsius)))
 		}
-		parts = append(parts, p)
+		parts = append(parts, brix)
 	}
 	if r.Red != nil {
-		parts = append(parts, fmt.Sprintf("red %g %%", *r.Red))
+		add("command.reading.red", note.Name("percent", s.AsGiven(*r.Red)))
 	}
 	if r.Ground != nil {
-		parts = append(parts, fmt.Sprintf("ground colour %g (%s)", r.Ground.Score, r.Ground.Scale))
+		add("command.reading.ground", note.Name("score", s.AsGiven(r.Ground.Score)), note.Name("scale", string(r.Ground.Scale)))
 	}
 	if r.Note != "" {
-		parts = append(parts, "note: "+r.Note)
+		add("command.reading.note", note.Name("text", r.Note))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -41,7 +41,8 @@ func main() {
 
 // run carries out one command line and gives its exit code.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	root := newRoot()
+	ctx, spoken := withLanguage(ctx)
+	root := newRoot(spoken)
 	root.SetArgs(args)
 	root.SetOut(words.Terminal(stdout))
 	root.SetErr(stderr)
@@ -49,8 +50,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	if err == nil {
 		return exitDone
 	}
-	asked, _ := askedLanguage(root)
-	tell(stderr, err, words.For(asked))
+	tell(words.Terminal(stderr), err, spoken.words())
 	var wrong fault.Usage
 	if errors.As(err, &wrong) {
 		return exitUsage
@@ -58,7 +58,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	return exitCouldNot
 }
 
-func newRoot() *cobra.Command {
+func newRoot(spoken *language) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "traystage",
 		Short: "Tell the starch stage of stained apple halves from a photo of their tray",
@@ -72,7 +72,7 @@ reference set, how sure that is, and the mean of the block.
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	addLanguage(root)
+	addLanguage(root, spoken)
 	root.SetHelpCommand(newHelpCommand())
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return fault.Usagef("%w; see %s --help", err, cmd.CommandPath())

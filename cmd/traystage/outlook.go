@@ -45,10 +45,10 @@ func runOutlook(ctx context.Context, b *workbench.Bench, f seasonFlags, out outF
 	if !workbench.Stands(trouble) {
 		return trouble
 	}
-	full := report.Outlook{Outlook: o, Program: program, Words: speaking(ctx, b)}
+	full := report.Outlook{Outlook: o, Program: program, Words: speaking(ctx)}
 	d, err := full.Document()
 	if err != nil {
 		return err
 	}
-	return errors.Join(out.write(stdout, "outlook", d, full.Message()), trouble)
+	return errors.Join(out.write(speech{speaking(ctx), stdout}, "outlook", d, full.Message()), trouble)
 }

@@ -58,11 +58,11 @@ func runPlan(ctx context.Context, b *workbench.Bench, opt planOptions, stdout io
 	if !workbench.Stands(trouble) {
 		return trouble
 	}
-	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program, Words: speaking(ctx, b)}
+	list := report.Plan{Orchard: p.Orchard, Day: p.Day, Program: p.Program, Words: speaking(ctx)}
 	for _, e := range p.Errands {
 		list.Errands = append(list.Errands, e.Errand)
 	}
-	if err := opt.write(stdout, "plan", list.Document(), list.Message()); err != nil || opt.out == "" {
+	if err := opt.write(speech{speaking(ctx), stdout}, "plan", list.Document(), list.Message()); err != nil || opt.out == "" {
 		return errors.Join(err, trouble)
 	}
 	for _, e := range p.Errands {

@@ -2,21 +2,22 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
+
+	"traystage/vision/note"
 )
 
 // progress counts photos, or other parts of long work, on a terminal; elsewhere it is silent.
 type progress struct {
-	w          io.Writer
+	speech
 	done, all  int
-	what       string // that are counted
+	key        string // of the words that count
 	onTerminal bool
 }
 
-func newProgress(w io.Writer, all int) *progress {
-	p := &progress{w: w, all: all, what: "photos"}
-	if f, ok := w.(*os.File); ok && all != 1 {
+func newProgress(say speech, all int) *progress {
+	p := &progress{speech: say, all: all, key: "command.progress.photos"}
+	if f, ok := say.w.(*os.File); ok && all != 1 {
 		if info, err := f.Stat(); err == nil {
 			p.onTerminal = info.Mode()&os.ModeCharDevice != 0
 		}
@@ -36,7 +37,7 @@ func (p *progress) set(done, all int) {
 func (p *progress) step() {
 	p.done++
 	if p.onTerminal {
-		fmt.Fprintf(p.w, "\r%d of %d %s", p.done, p.all, p.what)
+		fmt.Fprintf(p.w, "\r%s", p.Text(p.key, note.Count("n", p.done), note.Count("all", p.all)))
 	}
 }
 

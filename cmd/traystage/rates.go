@@ -2,15 +2,14 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"strings"
-	"text/tabwriter"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func newRatesCommand() *cobra.Command {
@@ -48,11 +47,12 @@ the stage, firmness and sugar of a block go and how much blocks and years differ
 				if err != nil {
 					return err
 				}
-				if err := listRates(cmd.OutOrStdout(), learnt.Rates); err != nil || len(learnt.Skipped) == 0 {
+				say := speechOf(cmd)
+				if err := listRates(say, learnt.Rates); err != nil || len(learnt.Skipped) == 0 {
 					return err
 				}
-				_, err = fmt.Fprintf(cmd.OutOrStdout(), "\nNothing was learnt from: %s.\n", strings.Join(learnt.Skipped, ", "))
-				return err
+				fmt.Fprintln(say.w)
+				return say.tell("command.rates.skipped", note.Names("folders", learnt.Skipped))
 			})
 		},
 	}
@@ -75,7 +75,7 @@ func newRatesListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listRates(cmd.OutOrStdout(), rates)
+				return listRates(speechOf(cmd), rates)
 			})
 		},
 	}
@@ -83,15 +83,13 @@ func newRatesListCommand() *cobra.Command {
 	return cmd
 }
 
-func listRates(stdout io.Writer, rates []scoring.UsualRate) error {
+func listRates(say speech, rates []scoring.UsualRate) error {
 	if len(rates) == 0 {
-		_, err := fmt.Fprintln(stdout, "The season has no usual rates yet. Learn them with traystage rates learn.")
-		return err
+		return say.tell("command.rates.none")
 	}
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "variety\twhat\tunit\ta day\tblocks differ by\tblocks\tseasons")
+	t := say.table("column.variety", "column.what", "column.unit", "column.a_day", "column.spread", "column.blocks", "column.seasons")
 	for _, r := range rates {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%+.2f\t%.0f %%\t%d\t%d\n", r.Variety, r.Quantity, r.Unit, r.PerDay, 100*r.Spread, r.Blocks, r.Seasons)
+		t.row(r.Variety, say.Term("quantity", string(r.Quantity)), r.Unit, say.Signed(r.PerDay, 2), say.Percent(r.Spread), strconv.Itoa(r.Blocks), strconv.Itoa(r.Seasons))
 	}
-	return w.Flush()
+	return t.Flush()
 }

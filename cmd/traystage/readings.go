@@ -2,8 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -11,7 +9,6 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
-	"traystage/scoring/words"
 	"traystage/vision/note"
 )
 
@@ -146,21 +143,21 @@ func (a readingsAdd) run(cmd *cobra.Command, args []string) error {
 			return err
 		}
 		entered, more, err := b.EnterReadings(cmd.Context(), in)
-		tellEntered(cmd.OutOrStdout(), entered, append(remarks, more...), speaking(cmd.Context(), b))
+		tellEntered(speechOf(cmd), entered, append(remarks, more...))
 		return err
 	})
 }
 
-func tellEntered(w io.Writer, entered []workbench.EnteredSheet, remarks []note.Note, in *words.Catalogue) {
+func tellEntered(say speech, entered []workbench.EnteredSheet, remarks []note.Note) {
 	for _, e := range entered {
-		waits := ""
+		line := say.Text("command.readings.entered", note.Name("block", e.Block), note.Day("picked", e.Picked), note.Count("n", e.Added))
 		if e.Waiting {
-			waits = " They wait for the tray of that day."
+			line += " " + say.Text("command.readings.wait")
 		}
-		fmt.Fprintf(w, "%s, picked %s: readings of %d fruit entered.%s\n", e.Block, e.Picked.Format(time.DateOnly), e.Added, waits)
+		fmt.Fprintln(say.w, line)
 	}
 	for _, r := range remarks {
-		fmt.Fprintf(w, "note: %s\n", in.Say(r))
+		_ = say.tell("command.note", note.Notes("what", r))
 	}
 }
 

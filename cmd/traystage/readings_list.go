@@ -1,16 +1,13 @@
 package main
 
 import (
-	"fmt"
-	"io"
-	"text/tabwriter"
-	"time"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 func newReadingsListCommand() *cobra.Command {
@@ -29,7 +26,7 @@ each with the number by which it is struck or moved.
 				if err != nil {
 					return err
 				}
-				return listBatches(cmd.OutOrStdout(), speaking(cmd.Context(), b), batches)
+				return listBatches(speechOf(cmd), batches)
 			})
 		},
 	}
@@ -37,17 +34,16 @@ each with the number by which it is struck or moved.
 	return cmd
 }
 
-func listBatches(stdout io.Writer, say *words.Catalogue, batches []workbench.Batch) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "sheet\tpicked\tfrom\tfruit\tby\tentered\tcounts")
+func listBatches(say speech, batches []workbench.Batch) error {
+	t := say.table("column.sheet", "column.picked", "column.from", "column.fruit", "column.by", "column.entered", "column.counts")
 	for _, b := range batches {
 		from := b.Source
 		if from == "" {
-			from = "by hand"
+			from = say.Text("command.by_hand")
 		}
-		fmt.Fprintf(w, "%d\t%s\t%s\t%s\t%s\t%s\t%s\n", b.ID, dayOrDash(b.Picked), from, say.Counts(b.Fruit), b.By, b.At.Local().Format("2006-01-02 15:04"), yesNo(!b.Struck))
+		t.row(strconv.FormatInt(b.ID, 10), dayOrNone(b.Picked), from, say.Counts(b.Fruit), b.By, b.At.Local().Format(minute), say.yesNo(!b.Struck))
 	}
-	return w.Flush()
+	return t.Flush()
 }
 
 func newReadingsMoveCommand() *cobra.Command {
@@ -75,8 +71,7 @@ of. --shift adds to the numbers of its fruit, where it was entered one row off.
 				if err := b.MoveSheet(cmd.Context(), c.act(), sheet, args[0], picked, shift, c.why); err != nil {
 					return err
 				}
-				_, err := fmt.Fprintf(cmd.OutOrStdout(), "The readings are now those of %s, picked %s.\n", args[0], picked.Format(time.DateOnly))
-				return err
+				return speechOf(cmd).tell("command.readings.moved", note.Name("block", args[0]), note.Day("picked", picked))
 			})
 		},
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -12,6 +11,7 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
+	"traystage/vision/note"
 )
 
 func newReadingsStrikeCommand() *cobra.Command {
@@ -127,8 +127,8 @@ purified water, which must show zero. Reports say when none was made.
 					return err
 				}
 				if !c.Passed() {
-					_, err := fmt.Fprintf(cmd.OutOrStdout(), "note: %s is off: it showed %g where %g was due; set it right before you go on\n", c.Instrument, c.Shown, c.Expected)
-					return err
+					say := speechOf(cmd)
+					return say.tell("command.check.off", note.Name("instrument", c.Instrument), note.Name("shown", say.AsGiven(c.Shown)), note.Name("expected", say.AsGiven(c.Expected)))
 				}
 				return nil
 			})

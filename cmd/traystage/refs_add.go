@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -11,7 +10,7 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/grades"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 type addOptions struct {
@@ -102,8 +101,9 @@ func runRefsAdd(ctx context.Context, b *workbench.Bench, opt addOptions, name st
 		return err
 	}
 	kept, suspects, err := b.Grade(ctx, name, opt.repeat(), graded)
+	say := speech{speaking(ctx), stdout}
 	if kept.File != "" {
-		if err := tellSet(stdout, kept); err != nil {
+		if err := tellSet(say, kept); err != nil {
 			return err
 		}
 	}
@@ -111,7 +111,9 @@ func runRefsAdd(ctx context.Context, b *workbench.Bench, opt addOptions, name st
 		return opt.told(err)
 	}
 	for _, s := range suspects {
-		fmt.Fprintf(stdout, "look again at half %d: it is graded %s and looks like %s; put a slip right with --correct\n", s.Half, scoring.Tenth(s.Graded), scoring.Tenth(s.Called))
+		if err := say.tell("command.set.look_at_half", note.Count("half", s.Half), note.Stage("graded", s.Graded), note.Stage("called", s.Called)); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -29,7 +29,7 @@ the set keeps who gave the stage, when, and on which half of which photo.
 				if err != nil {
 					return err
 				}
-				return tellSet(cmd.OutOrStdout(), kept)
+				return tellSet(speechOf(cmd), kept)
 			})
 		},
 	}

@@ -78,8 +78,8 @@ func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, nam
 		}
 		tray = &graded
 	}
-	bar := newProgress(stderr, 0)
-	bar.what = "parts of the check"
+	bar := newProgress(speech{speaking(ctx), stderr}, 0)
+	bar.key = "command.progress.parts"
 	c, err := b.CheckSet(ctx, name, tray, opt.against, bar.set)
 	bar.clear()
 	if err != nil {
@@ -97,7 +97,7 @@ func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, nam
 	if opt.json {
 		out := json.NewEncoder(stdout)
 		out.SetIndent("", "  ")
-		return out.Encode(checkJSON(c.Check, speaking(ctx, b)))
+		return out.Encode(checkJSON(c.Check, speaking(ctx)))
 	}
-	return writeCheck(stdout, c.Check, speaking(ctx, b))
+	return speech{speaking(ctx), stdout}.check(c.Check)
 }

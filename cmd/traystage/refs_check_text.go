@@ -2,105 +2,110 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"text/tabwriter"
+	"strconv"
 
 	"traystage/calibrate"
-	"traystage/scoring"
-	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
-// writeCheck prints the verdict and what it rests on.
-func writeCheck(w io.Writer, c calibrate.Check, in *words.Catalogue) error {
-	fmt.Fprintf(w, "%s: %s\n\n", c.Set, in.Say(c.Why))
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(tw, "called\thalves\tmean error\tbias\tworst\tof")
-	writeErrors(tw, "plates, each left out", c.Plates)
-	writeErrors(tw, "graded trays, each left out", c.Graded)
+func (s speech) check(c calibrate.Check) error {
+	fmt.Fprintf(s.w, "%s: %s\n\n", c.Set, s.Say(c.Why))
+	t := s.table("column.called", "column.halves", "column.mean_error", "column.bias", "column.worst", "column.of")
+	s.errors(t, "command.check.plates", c.Plates)
+	s.errors(t, "command.check.graded", c.Graded)
 	if c.Tray != nil {
-		writeErrors(tw, "this tray", c.Tray.Errors)
+		s.errors(t, "command.check.tray", c.Tray.Errors)
 	}
-	if err := tw.Flush(); err != nil {
+	if err := t.Flush(); err != nil {
 		return err
 	}
-	writeIntervals(w, c)
-	if err := writeGraders(w, c); err != nil {
+	s.intervals(c)
+	if err := s.graders(c); err != nil {
 		return err
 	}
 	for _, f := range c.Findings {
-		fmt.Fprintf(w, "- %s\n", in.Say(f))
+		fmt.Fprintf(s.w, "- %s\n", s.Say(f))
 	}
-	writePlaces(w, "no plate between stages", c.Gaps)
-	writePlaces(w, "hardly a graded half between stages", c.Thin)
-	for _, s := range c.Suspects {
-		fmt.Fprintf(w, "- look again: %s, graded %s and called %s\n", s.Source, scoring.Tenth(s.Graded), scoring.Tenth(s.Called))
+	s.places("command.check.gap", c.Gaps)
+	s.places("command.check.thin", c.Thin)
+	for _, x := range c.Suspects {
+		_ = s.tell("command.check.suspect", note.Name("source", x.Source), note.Stage("graded", x.Graded), note.Stage("called", x.Called))
 	}
 	if d := c.Drift; d != nil {
-		fmt.Fprintf(w, "- against %s its calls of %d halves moved by %+.2f stage on average and by %+.2f at most, at stage %s\n", d.Against, d.N, d.Mean, d.Worst, scoring.Tenth(d.At))
+		return s.tell("command.check.drift", note.Name("against", d.Against), note.Count("n", d.N), note.Figure("mean", d.Mean, 2, ""),
+			note.Figure("worst", d.Worst, 2, ""), note.Stage("at", d.At))
 	}
 	return nil
 }
 
-func writeErrors(w io.Writer, name string, e calibrate.Errors) {
+func (s speech) errors(t table, key string, e calibrate.Errors) {
 	if e.N > 0 {
-		fmt.Fprintf(w, "%s\t%d\t%.2f\t%+.2f\t%+.2f\t%s\n", name, e.N, e.MeanAbs, e.Bias, e.Worst, e.WorstOf)
+		t.row(s.Text(key), strconv.Itoa(e.N), s.Number(e.MeanAbs, 2), s.Signed(e.Bias, 2), s.Signed(e.Worst, 2), e.WorstOf)
 	}
 }
 
-// writeIntervals tells what is known of the 90 % intervals.
-func writeIntervals(w io.Writer, c calibrate.Check) {
+func (s speech) intervals(c calibrate.Check) {
+	fmt.Fprintln(s.w)
 	if c.Needed > 0 {
-		fmt.Fprintf(w, "\n90 %% intervals: not calibrated, %d more graded halves are needed.\n", c.Needed)
+		_ = s.tell("command.check.uncalibrated", note.Count("n", c.Needed))
 	} else {
-		fmt.Fprintf(w, "\n90 %% intervals: calibrated; the error that all stages of a tray share has a standard uncertainty of %.2f stage.\n", c.Common)
+		_ = s.tell("command.check.calibrated", note.Figure("common", c.Common, 2, ""))
 	}
 	if v := c.Coverage; v != nil {
-		fmt.Fprintf(w, "Of graded trays left out, %d of %d grades lie in their intervals, which are %.2f stage wide on average.\n", v.Inside, v.N, v.MeanWidth)
+		_ = s.tell("command.check.coverage", note.Count("inside", v.Inside), note.Count("n", v.N), note.Figure("width", v.MeanWidth, 2, ""))
 	}
 	if c.Tray != nil {
-		fmt.Fprintf(w, "Of this tray, %d of %d grades lie in their intervals.\n", c.Tray.Inside, c.Tray.N)
+		_ = s.tell("command.check.tray_coverage", note.Count("inside", c.Tray.Inside), note.Count("n", c.Tray.N))
 	}
-	fmt.Fprintln(w)
+	fmt.Fprintln(s.w)
 }
 
-// writeGraders prints how graders, and the tray's grades, agree with the calls
-// and graders with each other; nothing where nobody graded.
-func writeGraders(w io.Writer, c calibrate.Check) error {
-	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	lines := 0
-	line := func(name, against string, a *calibrate.Agreement, repeat string) {
-		if a == nil {
-			return
-		}
-		if lines == 0 {
-			fmt.Fprintln(tw, "grader\tagainst\thalves\tbias (95 %)\tlimits of agreement (95 %)\tconcordance\tkappa\trepeats to")
-		}
-		lines++
-		fmt.Fprintf(tw, "%s\t%s\t%d\t%+.2f (%+.2f to %+.2f)\t%+.2f to %+.2f (each ±%.2f)\t%.3f\t%.2f\t%s\n",
-			name, against, a.N, a.Bias, a.BiasLow, a.BiasHigh, a.Low, a.High, a.Margin, a.Concordance, a.Kappa, repeat)
-	}
+// comparison is a line of the table of graders; nothing where there is no
+// agreement to tell.
+type comparison struct {
+	name, against string
+	*calibrate.Agreement
+	repeats string
+}
+
+func (s speech) graders(c calibrate.Check) error {
+	var lines []comparison
 	for _, g := range c.Graders {
-		name, repeat := g.By, "-"
+		name, repeats := g.By, none
 		if name == "" {
-			name = "(no initials)"
+			name = s.Text("command.check.no_initials")
 		}
 		if g.Repeats > 0 {
-			repeat = fmt.Sprintf("%.2f (%d)", g.Repeatability, g.Repeats)
+			repeats = fmt.Sprintf("%s (%d)", s.Number(g.Repeatability, 2), g.Repeats)
 		}
-		line(name, "calls", g.Calls, repeat)
-		line(name, "others", g.Others, repeat)
+		lines = append(lines, comparison{name, s.Text("command.check.calls"), g.Calls, repeats},
+			comparison{name, s.Text("command.check.others"), g.Others, repeats})
 	}
 	if c.Tray != nil {
-		line("calls of this tray", "its grades", c.Tray.Agreement, "-")
+		lines = append(lines, comparison{s.Text("command.check.tray_calls"), s.Text("command.check.tray_grades"), c.Tray.Agreement, none})
 	}
-	if lines > 0 {
-		fmt.Fprintln(tw)
+	t, empty := table{}, true
+	for _, l := range lines {
+		if l.Agreement == nil {
+			continue
+		}
+		if empty {
+			t, empty = s.table("column.grader", "column.against", "column.halves", "column.bias_95", "column.limits_95", "column.concordance", "column.kappa", "column.repeats"), false
+		}
+		t.row(l.name, l.against, strconv.Itoa(l.N),
+			fmt.Sprintf("%s (%s)", s.Signed(l.Bias, 2), s.between(s.Signed(l.BiasLow, 2), s.Signed(l.BiasHigh, 2))),
+			s.Text("command.check.limits", note.Name("limits", s.between(s.Signed(l.Low, 2), s.Signed(l.High, 2))), note.Figure("margin", l.Margin, 2, "")),
+			s.Number(l.Concordance, 3), s.Number(l.Kappa, 2), l.repeats)
 	}
-	return tw.Flush()
+	if empty {
+		return nil
+	}
+	t.row()
+	return t.Flush()
 }
 
-func writePlaces(w io.Writer, what string, gaps []calibrate.Gap) {
+func (s speech) places(key string, gaps []calibrate.Gap) {
 	for _, g := range gaps {
-		fmt.Fprintf(w, "- %s %s and %s\n", what, scoring.Tenth(g.From), scoring.Tenth(g.To))
+		_ = s.tell(key, note.Stage("from", g.From), note.Stage("to", g.To))
 	}
 }

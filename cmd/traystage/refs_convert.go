@@ -5,13 +5,12 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"text/tabwriter"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring"
 )
 
 type convertOptions struct {
@@ -66,14 +65,14 @@ func runRefsConvert(ctx context.Context, b *workbench.Bench, opt convertOptions,
 		out.SetIndent("", "  ")
 		return out.Encode(c.Lines)
 	}
-	return writeConversion(stdout, c)
+	return writeConversion(speech{speaking(ctx), stdout}, c)
 }
 
-func writeConversion(stdout io.Writer, c workbench.Conversion) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(w, "%s.v%d\t%s.v%d\t90 %% of halves\thalves\n", c.From.Name, c.From.Version, c.To.Name, c.To.Version)
+func writeConversion(say speech, c workbench.Conversion) error {
+	t := say.table()
+	t.row(fmt.Sprintf("%s.v%d", c.From.Name, c.From.Version), fmt.Sprintf("%s.v%d", c.To.Name, c.To.Version), say.Text("column.of_halves_90"), say.Text("column.halves"))
 	for _, l := range c.Lines {
-		fmt.Fprintf(w, "%s\t%s\t%s to %s\t%d\n", scoring.Tenth(l.From), scoring.Tenth(l.To), scoring.Tenth(l.Low), scoring.Tenth(l.High), l.Halves)
+		t.row(say.Number(l.From, 1), say.Number(l.To, 1), say.between(say.Number(l.Low, 1), say.Number(l.High, 1)), strconv.Itoa(l.Halves))
 	}
-	return w.Flush()
+	return t.Flush()
 }

@@ -2,9 +2,7 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"io"
-	"text/tabwriter"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -24,26 +22,16 @@ func newRefsListCommand(f *seasonFlags) *cobra.Command {
 				if len(sets) == 0 {
 					return err
 				}
-				return errors.Join(listSets(cmd.OutOrStdout(), sets), err) // those that cannot be read last
+				return errors.Join(listSets(speechOf(cmd), sets), err) // those that cannot be read last
 			})
 		},
 	}
 }
 
-func listSets(stdout io.Writer, sets []calibrate.Set) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "set\tversion\tscale\tplates\tcalibrated")
+func listSets(say speech, sets []calibrate.Set) error {
+	t := say.table("column.name", "column.version", "column.scale", "column.plates", "column.calibrated")
 	for _, set := range sets {
-		fmt.Fprintf(w, "%s\t%d\t%s\t%d\t%s\n", set.Name, set.Version, scaleText(set.Scale), len(set.Plates), yesNo(set.Calibrated()))
+		t.row(set.Name, strconv.Itoa(set.Version), say.between(say.Mark(set.Scale.Stained), say.Mark(set.Scale.Clear)), strconv.Itoa(len(set.Plates)), say.yesNo(set.Calibrated()))
 	}
-	return w.Flush()
-}
-
-func scaleText(s calibrate.Scale) string { return fmt.Sprintf("%v to %v", s.Stained, s.Clear) }
-
-func yesNo(v bool) string {
-	if v {
-		return "yes"
-	}
-	return "no"
+	return t.Flush()
 }

@@ -12,6 +12,7 @@ import (
 	"traystage/calibrate"
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 type newOptions struct {
@@ -65,22 +66,22 @@ func runRefsNew(ctx context.Context, b *workbench.Bench, opt newOptions, name st
 	if err != nil {
 		return opt.told(err)
 	}
-	return tellSet(stdout, kept)
+	return tellSet(speech{speaking(ctx), stdout}, kept)
 }
 
 // tellSet says which version of a set was kept, and where.
-func tellSet(w io.Writer, k workbench.KeptSet) error {
-	_, err := fmt.Fprintf(w, "Reference set %s version %d: %s, kept in %s\n", k.Set.Name, k.Set.Version, contents(k.Set), k.File)
-	return err
+func tellSet(say speech, k workbench.KeptSet) error {
+	return say.tell("command.set.kept", note.Name("set", k.Set.Name), note.Count("version", k.Set.Version),
+		note.Name("contents", say.contents(k.Set)), note.Name("file", k.File))
 }
 
 // contents counts what a set holds, and says what it still lacks.
-func contents(set calibrate.Set) string {
-	text := fmt.Sprintf("%d plates", len(set.Plates))
+func (s speech) contents(set calibrate.Set) string {
+	text := s.Text("command.set.plates", note.Count("n", len(set.Plates)))
 	if n := len(set.Graded); n > 0 {
-		text += fmt.Sprintf(", %d graded halves", n)
+		text += ", " + s.Text("command.set.graded", note.Count("n", n))
 		if more := set.GradedNeeded(); more > 0 {
-			text += fmt.Sprintf(" (%d more and it is calibrated)", more)
+			text += " (" + s.Text("command.set.more", note.Count("n", more)) + ")"
 		}
 	}
 	return text

@@ -2,10 +2,8 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -14,7 +12,7 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/setpicture"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func newRefsShowCommand(f *seasonFlags) *cobra.Command {
@@ -31,7 +29,7 @@ plate came from; then the halves that people graded, with all their grades. NAME
 		Args: oneName,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return atBench(cmd.Context(), *f, func(b *workbench.Bench) error {
-				return runRefsShow(b, args[0], picture, cmd.OutOrStdout())
+				return runRefsShow(b, args[0], picture, speechOf(cmd))
 			})
 		},
 	}
@@ -39,7 +37,7 @@ plate came from; then the halves that people graded, with all their grades. NAME
 	return cmd
 }
 
-func runRefsShow(b *workbench.Bench, name, picture string, stdout io.Writer) error {
+func runRefsShow(b *workbench.Bench, name, picture string, say speech) error {
 	if picture != "" && !strings.EqualFold(filepath.Ext(picture), ".png") {
 		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", picture)
 	}
@@ -47,24 +45,10 @@ func runRefsShow(b *workbench.Bench, name, picture string, stdout io.Writer) err
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(stdout, "Reference set %s, version %d, stage %v all stained to %v no stain\n", set.Name, set.Version, set.Scale.Stained, set.Scale.Clear)
-	fmt.Fprintf(stdout, "Calibrated: %s. Stained from a red density of %.2f.\n", yesNo(set.Calibrated()), set.StainedDensity)
-	if set.Note != "" {
-		fmt.Fprintln(stdout, set.Note)
-	}
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "\nstage\tstained %\tzones from core to skin, %\tfrom")
-	for _, p := range set.Plates {
-		zones := make([]string, len(p.Zones))
-		for i, z := range p.Zones {
-			zones[i] = scoring.Percent(z)
-		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", scoring.Tenth(p.Stage), scoring.Percent(p.Stained), strings.Join(zones, " "), p.Source)
-	}
-	if err := w.Flush(); err != nil {
+	if err := showSet(say, set); err != nil {
 		return err
 	}
-	if err := showGraded(stdout, set); err != nil || picture == "" {
+	if err := showGraded(say, set); err != nil || picture == "" {
 		return err
 	}
 	png, err := setpicture.Plates(set.Plates)
@@ -74,19 +58,43 @@ func runRefsShow(b *workbench.Bench, name, picture string, stdout io.Writer) err
 	return files.Write(picture, png)
 }
 
+func showSet(say speech, set calibrate.Set) error {
+	err := say.tell("command.set.is", note.Name("set", set.Name), note.Count("version", set.Version),
+		note.Name("stained", say.Mark(set.Scale.Stained)), note.Name("clear", say.Mark(set.Scale.Clear)))
+	if err == nil {
+		err = say.tell("command.set.calibrated", note.Name("yes", say.yesNo(set.Calibrated())), note.Figure("density", set.StainedDensity, 2, ""))
+	}
+	if err == nil && set.Note != "" {
+		_, err = fmt.Fprintln(say.w, set.Note)
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(say.w)
+	t := say.table("column.stage", "column.stained", "column.zones", "column.from")
+	for _, p := range set.Plates {
+		zones := make([]string, len(p.Zones))
+		for i, z := range p.Zones {
+			zones[i] = say.Number(100*z, 0)
+		}
+		t.row(say.Number(p.Stage, 1), say.Number(100*p.Stained, 0), strings.Join(zones, " "), p.Source)
+	}
+	return t.Flush()
+}
+
 // showGraded prints the graded halves; nothing where there are none.
-func showGraded(stdout io.Writer, set calibrate.Set) error {
+func showGraded(say speech, set calibrate.Set) error {
 	if len(set.Graded) == 0 {
 		return nil
 	}
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "\ngraded\tstained %\tby\tfrom")
+	fmt.Fprintln(say.w)
+	t := say.table("column.graded", "column.stained", "column.by", "column.from")
 	for _, g := range set.Graded {
 		var by []string
 		for _, grade := range g.Grades {
-			by = append(by, strings.TrimSpace(grade.By+" "+scoring.Tenth(grade.Stage)))
+			by = append(by, strings.TrimSpace(grade.By+" "+say.Number(grade.Stage, 1)))
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", scoring.Tenth(g.Stage()), scoring.Percent(g.Seen.Stained), strings.Join(by, ", "), g.Source)
+		t.row(say.Number(g.Stage(), 1), say.Number(100*g.Seen.Stained, 0), strings.Join(by, ", "), g.Source)
 	}
-	return w.Flush()
+	return t.Flush()
 }

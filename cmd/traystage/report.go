@@ -20,6 +20,7 @@ import (
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // outFlags say in which forms and where a report is written.
@@ -102,16 +103,16 @@ func (f outFlags) usual() (*trend.Prior, error) {
 
 // write prints a document, and writes it in every form that is asked for: all
 // of them are rendered before the first is written.
-func (f outFlags) write(stdout io.Writer, stem string, d document.Document, message string) error {
+func (f outFlags) write(say speech, stem string, d document.Document, message string) error {
 	if f.out == "" && slices.Equal(f.forms, []string{messageForm}) {
-		_, err := io.WriteString(stdout, message)
+		_, err := io.WriteString(say.w, message)
 		return err
 	}
 	print := document.WriteText
 	if f.json {
 		print = document.WriteJSON
 	}
-	if err := print(stdout, d); err != nil || f.out == "" {
+	if err := print(say.w, d); err != nil || f.out == "" {
 		return err
 	}
 	if err := files.MakeFolder(f.out); err != nil {
@@ -137,8 +138,8 @@ func (f outFlags) write(stdout io.Writer, stem string, d document.Document, mess
 	if f.json || len(f.forms) == 0 {
 		return nil
 	}
-	_, err := fmt.Fprintf(stdout, "\nWritten to %s as %s.\n", filepath.Join(f.out, stem), strings.Join(f.forms, ", "))
-	return err
+	fmt.Fprintln(say.w)
+	return say.tell("command.report.written", note.Name("file", filepath.Join(f.out, stem)), note.Names("forms", f.forms))
 }
 
 // endingOf is that of the file of a form.
@@ -184,7 +185,7 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 	if err != nil {
 		return err
 	}
-	full := report.Block{BlockReport: r, Words: speaking(ctx, b)}
+	full := report.Block{BlockReport: r, Words: speaking(ctx)}
 	if r.Sample != nil && out.out != "" {
 		overlays, err := b.Overlays(ctx, *r.Sample)
 		if err != nil {
@@ -198,5 +199,5 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 	if err != nil {
 		return err
 	}
-	return out.write(stdout, files.Stem(r.Block.Name), d, full.Message())
+	return out.write(speech{speaking(ctx), stdout}, files.Stem(r.Block.Name), d, full.Message())
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"strconv"
 	"time"
@@ -12,6 +11,7 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 // reviewFlags say which call is reviewed, and by whom.
@@ -102,7 +102,7 @@ func runReview(ctx context.Context, f reviewFlags, args []string, r scoring.Revi
 			if err != nil {
 				return err
 			}
-			if err := tellReviewed(stdout, done); err != nil {
+			if err := tellReviewed(speech{speaking(ctx), stdout}, done); err != nil {
 				return err
 			}
 		}
@@ -117,15 +117,15 @@ func (f reviewFlags) pickedDay() (time.Time, error) {
 	return parseDay("--picked", f.picked)
 }
 
-func tellReviewed(w io.Writer, d workbench.Reviewed) error {
-	done := "confirmed"
+func tellReviewed(say speech, d workbench.Reviewed) error {
+	done := say.Text("review.confirmed")
 	if d.Review.Override {
-		done = "now " + scoring.Tenth(d.Review.Stage)
+		done = say.Text("command.review.now", note.Stage("stage", d.Review.Stage))
 	}
-	was := "without a call"
+	was := say.Text("command.review.no_call")
 	if !d.Was.Clipped && d.Was.Unscored.IsZero() {
-		was = "called " + scoring.Tenth(d.Was.Call.Stage)
+		was = say.Text("command.review.called", note.Stage("stage", d.Was.Call.Stage))
 	}
-	_, err := fmt.Fprintf(w, "%s, picked %s, fruit %d: %s, %s by %s.\n", d.Block, d.Picked.Format(time.DateOnly), d.Was.Number, was, done, d.Review.By)
-	return err
+	return say.tell("command.review.done", note.Name("block", d.Block), note.Day("picked", d.Picked), note.Count("fruit", d.Was.Number),
+		note.Name("was", was), note.Name("done", done), note.Name("by", d.Review.By))
 }

@@ -1,13 +1,12 @@
 package main
 
 import (
-	"fmt"
 	"strconv"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 func newReviewCommand() *cobra.Command {
@@ -46,7 +45,9 @@ counts again, else the call.
 					if err != nil {
 						return err
 					}
-					fmt.Fprintf(cmd.OutOrStdout(), "%s, picked %s, fruit %d: what %s said counts no longer.\n", d.Block, d.Picked.Format(time.DateOnly), fruit, d.Was.Review.By)
+					if err := speechOf(cmd).tell("command.review.undone", note.Name("block", d.Block), note.Day("picked", d.Picked), note.Count("fruit", fruit), note.Name("by", d.Was.Review.By)); err != nil {
+						return err
+					}
 				}
 				return nil
 			})

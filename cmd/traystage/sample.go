@@ -1,9 +1,7 @@
 package main
 
 import (
-	"fmt"
-	"io"
-	"text/tabwriter"
+	"strconv"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -11,6 +9,7 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func newSampleCommand() *cobra.Command {
@@ -41,7 +40,7 @@ func newSampleListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listSamples(cmd.OutOrStdout(), samples)
+				return listSamples(speechOf(cmd), samples)
 			})
 		},
 	}
@@ -49,24 +48,16 @@ func newSampleListCommand() *cobra.Command {
 	return cmd
 }
 
-func listSamples(stdout io.Writer, samples []scoring.Sample) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "picked\ttested\ttester\twait\ttrays\thalves\tread\tnote")
+func listSamples(say speech, samples []scoring.Sample) error {
+	t := say.table("column.picked", "column.tested", "column.tester", "column.wait", "column.trays", "column.halves", "column.read", "column.note")
 	for _, s := range samples {
 		tested := s.Tested
 		if tested.IsZero() {
 			tested = s.Picked
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%d\t%d\t%s\n", dayOrDash(s.Picked), dayOrDash(tested), s.Tester, waitWords(s.Wait), len(s.Trays), len(s.Fruit()), len(s.Readings), s.Note)
+		t.row(dayOrNone(s.Picked), dayOrNone(tested), s.Tester, waitOrNone(s.Wait), strconv.Itoa(len(s.Trays)), strconv.Itoa(len(s.Fruit())), strconv.Itoa(len(s.Readings)), s.Note)
 	}
-	return w.Flush()
-}
-
-func waitWords(d time.Duration) string {
-	if d == 0 {
-		return "–"
-	}
-	return d.String()
+	return t.Flush()
 }
 
 // changeFlags say what of a sample is another.
@@ -96,7 +87,7 @@ fruit are taken, those that come go on after the last.
 				if err != nil {
 					return err
 				}
-				return tellChanged(cmd.OutOrStdout(), s)
+				return tellChanged(speechOf(cmd), s)
 			})
 		},
 	}
@@ -148,16 +139,15 @@ func (f changeFlags) change(cmd *cobra.Command) (picked time.Time, c workbench.S
 	return picked, c, nil
 }
 
-func tellChanged(w io.Writer, s workbench.ChangedSample) error {
+func tellChanged(say speech, s workbench.ChangedSample) error {
+	block, picked := note.Name("block", s.Block), note.Day("picked", s.Picked)
 	switch {
 	case s.Merged && s.Shift > 0:
-		fmt.Fprintf(w, "The sample is one with that of %s, picked %s; %d was added to the numbers of its fruit.\n", s.Block, s.Picked.Format(time.DateOnly), s.Shift)
+		return say.tell("command.sample.merged_shifted", block, picked, note.Count("shift", s.Shift))
 	case s.Merged:
-		fmt.Fprintf(w, "The sample is one with that of %s, picked %s.\n", s.Block, s.Picked.Format(time.DateOnly))
-	default:
-		fmt.Fprintf(w, "The sample is now that of %s, picked %s.\n", s.Block, s.Picked.Format(time.DateOnly))
+		return say.tell("command.sample.merged", block, picked)
 	}
-	return nil
+	return say.tell("command.sample.changed", block, picked)
 }
 
 func newSampleStrikeCommand() *cobra.Command {
@@ -180,8 +170,7 @@ counts no longer. Its photos may be stored again where they belong.
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(cmd.OutOrStdout(), "The sample of %s counts no longer; traystage sample restore puts it back.\n", day.Format(time.DateOnly))
-				return err
+				return speechOf(cmd).tell("command.sample.struck", note.Day("day", day))
 			})
 		},
 	}

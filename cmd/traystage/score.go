@@ -99,14 +99,14 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 	jobs := files.Jobs(photos, opt.out)
 	write := func(i int, done workbench.Scored) workbench.Scored {
 		if jobs[i].Page != "" {
-			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates, speaking(ctx, b))
+			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates, speaking(ctx))
 		}
 		return done
 	}
 	var reports []scoring.Report
 	var failed fault.Several
 	stopped := 0
-	bar := newProgress(stderr, len(photos))
+	bar := newProgress(speech{speaking(ctx), stderr}, len(photos))
 	for done := range scorer.Each(ctx, photosOf(jobs), write) {
 		bar.step()
 		switch {
@@ -119,7 +119,7 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 		}
 	}
 	bar.clear()
-	if err := printReports(stdout, reports, opt, len(photos), speaking(ctx, b)); err != nil {
+	if err := printReports(stdout, reports, opt, len(photos), speaking(ctx)); err != nil {
 		return err
 	}
 	if stopped > 0 {

@@ -8,14 +8,13 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
 	"traystage/scoring/report"
-	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // sampleTray is what the flags say of the sample that photos belong to.
@@ -50,7 +49,7 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 	}
 	var reports []scoring.Report
 	var failed fault.Several
-	bar := newProgress(stderr, len(photos))
+	bar := newProgress(speech{speaking(ctx), stderr}, len(photos))
 	for done := range in.Each(ctx, photosOf(files.Jobs(photos, "")), nil) {
 		bar.step()
 		if len(failed) > 0 {
@@ -68,14 +67,14 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 		reports = append(reports, kept.Report)
 		if !opt.json {
 			bar.clear()
-			if err := tellKept(stdout, kept, speaking(ctx, b)); err != nil {
+			if err := tellKept(speech{speaking(ctx), stdout}, kept); err != nil {
 				return err
 			}
 		}
 	}
 	bar.clear()
 	if opt.json {
-		if err := printReports(stdout, reports, opt, len(photos), speaking(ctx, b)); err != nil {
+		if err := printReports(stdout, reports, opt, len(photos), speaking(ctx)); err != nil {
 			return err
 		}
 	}
@@ -86,26 +85,27 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 }
 
 // tellKept prints a kept tray and where it is.
-func tellKept(w io.Writer, k workbench.Kept, in *words.Catalogue) error {
-	if err := report.WriteText(w, k.Report, in); err != nil {
+func tellKept(say speech, k workbench.Kept) error {
+	if err := report.WriteText(say.w, k.Report, say.Catalogue); err != nil {
 		return err
 	}
-	fruit := k.Report.Fruit
-	_, err := fmt.Fprintf(w, "\n%s as fruit %d to %d of %s, picked %s: %s.\n", k.Report.Photo,
-		fruit[0].Number, fruit[len(fruit)-1].Number, k.Block, k.Picked.Format(time.DateOnly), k.Outcome)
-	if err != nil {
-		return err
+	fmt.Fprintln(say.w)
+	numbers := make([]int, len(k.Report.Fruit))
+	for i, f := range k.Report.Fruit {
+		numbers[i] = f.Number
 	}
+	told := []error{say.tell("command.tray.kept", note.Name("photo", k.Report.Photo), note.Counts("fruit", numbers),
+		note.Name("block", k.Block), note.Day("picked", k.Picked), note.Term("outcome", "kept", k.Outcome))}
 	if len(k.Carried) > 0 {
-		fmt.Fprintf(w, "What was said of fruit %s holds for the new calls.\n", scoring.Numbers(fruitOf(k.Carried)))
+		told = append(told, say.tell("command.tray.carried", note.Counts("fruit", fruitOf(k.Carried))))
 	}
 	if len(k.Lost) > 0 {
-		fmt.Fprintf(w, "What was said of fruit %s does not hold for the new calls: look at them again.\n", scoring.Numbers(fruitOf(k.Lost)))
+		told = append(told, say.tell("command.tray.lost", note.Counts("fruit", fruitOf(k.Lost))))
 	}
 	for _, day := range k.Waiting {
-		fmt.Fprintf(w, "note: a sheet of %s still waits for its tray.\n", day.Format(time.DateOnly))
+		told = append(told, say.tell("command.tray.sheet_waits", note.Day("day", day)))
 	}
-	return nil
+	return errors.Join(told...)
 }
 
 func fruitOf(reviews []workbench.Carry) []int {

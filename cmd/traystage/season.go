@@ -72,6 +72,7 @@ func atBench(ctx context.Context, f seasonFlags, work func(*workbench.Bench) err
 		return err
 	}
 	defer func() { err = errors.Join(err, b.Close()) }()
+	speakOf(ctx, b)
 	return work(b)
 }
 

@@ -3,13 +3,12 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 func newSeasonCommand() *cobra.Command {
@@ -42,8 +41,7 @@ share, and back it up with traystage season backup.
 			if err := workbench.NewSeason(cmd.Context(), args[0], f.initials(), orchard); err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(cmd.OutOrStdout(), "The season is in %s.\nNext: traystage block add NAME --variety VARIETY --season %s\n", args[0], args[0])
-			return err
+			return speechOf(cmd).tell("command.season.made", note.Name("folder", args[0]))
 		},
 	}
 	f.addBy(cmd)
@@ -77,14 +75,13 @@ are named by their day, and --keep removes the oldest of them.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), f, func(b *workbench.Bench) error {
 				if into != "" {
-					return runBackupInto(cmd.Context(), b, into, keep, cmd.OutOrStdout())
+					return runBackupInto(cmd.Context(), b, into, keep, speechOf(cmd))
 				}
 				made, damage := b.Backup(cmd.Context(), args[0])
 				if !made {
 					return damage
 				}
-				_, err := fmt.Fprintf(cmd.OutOrStdout(), "A copy of the season is in %s.\n", args[0])
-				return errors.Join(err, damage)
+				return errors.Join(speechOf(cmd).tell("command.season.copied", note.Name("folder", args[0])), damage)
 			})
 		},
 	}
@@ -94,15 +91,14 @@ are named by their day, and --keep removes the oldest of them.
 	return cmd
 }
 
-func runBackupInto(ctx context.Context, b *workbench.Bench, into string, keep int, stdout io.Writer) error {
+func runBackupInto(ctx context.Context, b *workbench.Bench, into string, keep int, say speech) error {
 	made, damage := b.BackupInto(ctx, into, keep)
 	if made.Folder == "" {
 		return damage
 	}
-	_, err := fmt.Fprintf(stdout, "A copy of the season is in %s.\n", made.Folder)
+	err := say.tell("command.season.copied", note.Name("folder", made.Folder))
 	for _, old := range made.Removed {
-		_, more := fmt.Fprintf(stdout, "Removed: %s\n", old)
-		err = errors.Join(err, more)
+		err = errors.Join(err, say.tell("command.season.removed", note.Name("folder", old)))
 	}
 	return errors.Join(err, damage)
 }
@@ -122,8 +118,7 @@ go together, photos that are missing or have changed, photos without a tray.
 				if err := b.CheckSeason(cmd.Context()); err != nil {
 					return err
 				}
-				_, err := fmt.Fprintln(cmd.OutOrStdout(), "The season is whole.")
-				return err
+				return speechOf(cmd).tell("command.season.whole")
 			})
 		},
 	}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-	"io"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -42,7 +40,7 @@ Without arguments it tells what is set; an empty value takes a setting back.
 				if err != nil {
 					return err
 				}
-				return tellSettings(cmd.OutOrStdout(), s)
+				return tellSettings(speechOf(cmd), s)
 			})
 		},
 	}
@@ -51,15 +49,14 @@ Without arguments it tells what is set; an empty value takes a setting back.
 	return cmd
 }
 
-func tellSettings(stdout io.Writer, s workbench.Settings) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	dash := func(text string) string {
-		if text == "" {
-			return "–"
-		}
-		return text
-	}
-	fmt.Fprintf(w, "unit\t%s\ntip\t%g mm\ncompensated\t%s\nwait\t%s\ninitials\t%s\nlanguage\t%s\n",
-		dash(string(s.Unit)), s.Tip, yesNo(s.Compensated), waitWords(s.Wait), dash(s.Initials), dash(s.Language))
-	return w.Flush()
+// tellSettings tells settings by the names under which they are set.
+func tellSettings(say speech, s workbench.Settings) error {
+	t := table{tabwriter.NewWriter(say.w, 0, 0, 2, ' ', 0)}
+	t.row("unit", orNone(string(s.Unit)))
+	t.row("tip", say.AsGiven(s.Tip)+" mm")
+	t.row("compensated", say.yesNo(s.Compensated))
+	t.row("wait", waitOrNone(s.Wait))
+	t.row("initials", orNone(s.Initials))
+	t.row("language", orNone(s.Language))
+	return t.Flush()
 }

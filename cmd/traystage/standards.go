@@ -2,15 +2,14 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision/note"
 )
 
 func newStandardsCommand() *cobra.Command {
@@ -44,7 +43,7 @@ func newStandardsListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listStandards(cmd.OutOrStdout(), rows, variety)
+				return listStandards(speechOf(cmd), rows, variety)
 			})
 		},
 	}
@@ -53,48 +52,25 @@ func newStandardsListCommand() *cobra.Command {
 	return cmd
 }
 
-func listStandards(stdout io.Writer, rows []scoring.Standard, variety string) error {
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "variety\tmarket\tscale\tstage\tfirmness\tsolids\tsource")
+func listStandards(say speech, rows []scoring.Standard, variety string) error {
+	t := say.table("column.variety", "column.market", "column.scale", "column.stage", "column.firmness", "column.solids", "column.source")
 	n := 0
 	for _, r := range rows {
 		if variety != "" && !strings.EqualFold(r.Variety, variety) && r.Variety != scoring.AnyVariety {
 			continue
 		}
 		n++
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", r.Variety, r.Market, r.Scale,
-			rangeWords(r.Opens, r.Closes), withUnit(rangeWords(r.Firmness.From, r.Firmness.To), string(r.FirmnessUnit)),
-			withUnit(rangeWords(r.Solids.From, r.Solids.To), "°Brix"), r.Source)
+		t.row(r.Variety, r.Market, string(r.Scale), say.limits(r.Opens, r.Closes, ""), say.limits(r.Firmness.From, r.Firmness.To, string(r.FirmnessUnit)),
+			say.limits(r.Solids.From, r.Solids.To, "°Brix"), r.Source)
 	}
 	if n == 0 {
-		_, err := fmt.Fprintf(stdout, "There is no standard for %s. traystage standards save writes the table to add one to.\n", variety)
+		return say.tell("command.standards.none", note.Name("variety", variety))
+	}
+	if err := t.Flush(); err != nil {
 		return err
 	}
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(stdout, "\nStandards vary by year and place: what your marketer and local adviser say comes first.")
-	return err
-}
-
-// rangeWords is a target as people write it; empty when it asks nothing.
-func rangeWords(from, to scoring.Limit) string {
-	switch {
-	case from.Set && to.Set:
-		return fmt.Sprintf("%g to %g", from.Value, to.Value)
-	case from.Set:
-		return fmt.Sprintf("from %g", from.Value)
-	case to.Set:
-		return fmt.Sprintf("to %g", to.Value)
-	}
-	return ""
-}
-
-func withUnit(words, unit string) string {
-	if words == "" {
-		return ""
-	}
-	return words + " " + unit
+	fmt.Fprintln(say.w)
+	return say.tell("command.standards.first")
 }
 
 func newStandardsSaveCommand() *cobra.Command {
@@ -146,8 +122,7 @@ taken before are kept.
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(cmd.OutOrStdout(), "%d standards of your own count from now on.\n", rows)
-				return err
+				return speechOf(cmd).tell("command.standards.taken", note.Count("n", rows))
 			})
 		},
 	}

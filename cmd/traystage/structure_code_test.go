@@ -160,6 +160,9 @@ func TestStructureCommandIsWiring(t *testing.T) {
 			switch n := n.(type) {
 			case *ast.CallExpr:
 				for _, of := range core {
+					if of == "vision/note" {
+						continue // the figures in what the command says
+					}
 					if f := nameIn(file, module+of, n.Fun); f != "" && !wording.MatchString(f) {
 						t.Errorf("%s:%d: the command calls %s.%s: let a verb of the workbench do it", name, fset.Position(n.Pos()).Line, of, f)
 					}

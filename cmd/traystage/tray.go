@@ -2,16 +2,13 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
-	"traystage/scoring"
-	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 func newTrayCommand() *cobra.Command {
@@ -44,7 +41,7 @@ func newTrayListCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return listTrays(cmd.OutOrStdout(), speaking(cmd.Context(), b), rows)
+				return listTrays(speechOf(cmd), rows)
 			})
 		},
 	}
@@ -52,18 +49,16 @@ func newTrayListCommand() *cobra.Command {
 	return cmd
 }
 
-func listTrays(stdout io.Writer, say *words.Catalogue, rows []workbench.TrayRow) error {
+func listTrays(say speech, rows []workbench.TrayRow) error {
 	if len(rows) == 0 {
-		_, err := fmt.Fprintln(stdout, "The block has no trays yet.")
-		return err
+		return say.tell("command.trays.none")
 	}
-	w := tabwriter.NewWriter(stdout, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "picked\tphoto\thash\tfruit\treference set\tby\tcounts")
+	t := say.table("column.picked", "column.photo", "column.hash", "column.fruit", "column.set", "column.by", "column.counts")
 	for _, r := range rows {
-		fmt.Fprintf(w, "%s\t%s\t%.8s\t%s\t%s\t%s\t%s\n", dayOrDash(r.Picked), r.Photo, r.Hash, say.Counts(r.Numbers),
-			fmt.Sprintf("%s.v%s", r.Set.Name, r.Set.Version), r.By, yesNo(r.Counts))
+		t.row(dayOrNone(r.Picked), r.Photo, fmt.Sprintf("%.8s", r.Hash), say.Counts(r.Numbers),
+			fmt.Sprintf("%s.v%s", r.Set.Name, r.Set.Version), r.By, say.yesNo(r.Counts))
 	}
-	return w.Flush()
+	return t.Flush()
 }
 
 // correction are the flags of what puts something right.
@@ -105,8 +100,7 @@ another day, or both. Its fruit go on after those that are there.
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is now fruit %s of %s, picked %s.\n", m.Photo, speaking(cmd.Context(), b).Counts(m.Numbers), m.Block, m.Picked.Format(time.DateOnly))
-				return err
+				return speechOf(cmd).tell("command.tray.moved", note.Name("photo", m.Photo), note.Counts("fruit", m.Numbers), note.Name("block", m.Block), note.Day("picked", m.Picked))
 			})
 		},
 	}
@@ -133,10 +127,10 @@ as a knife that was taken for one; the others keep their numbers.
 			return inSeason(cmd.Context(), c.seasonFlags, func(b *workbench.Bench) error {
 				if len(fruit) > 0 {
 					t, err := b.StrikeHalves(cmd.Context(), c.act(), args[0], args[1], fruit, c.why)
-					return tellTray(cmd.OutOrStdout(), t, fmt.Sprintf("without fruit %s", scoring.Numbers(fruit)), err)
+					return tellTray(cmd, "command.tray.without", t, fruit, err)
 				}
 				t, err := b.StrikeTray(cmd.Context(), c.act(), args[0], args[1], c.why)
-				return tellTray(cmd.OutOrStdout(), t, "struck", err)
+				return tellTray(cmd, "command.tray.struck", t, t.Numbers, err)
 			})
 		},
 	}
@@ -156,7 +150,7 @@ func newTrayRestoreCommand() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), c.seasonFlags, func(b *workbench.Bench) error {
 				t, err := b.RestoreTray(cmd.Context(), c.act(), args[0], args[1], c.why)
-				return tellTray(cmd.OutOrStdout(), t, "put back", err)
+				return tellTray(cmd, "command.tray.put_back", t, t.Numbers, err)
 			})
 		},
 	}
@@ -180,7 +174,7 @@ readings keep their own numbers.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return inSeason(cmd.Context(), c.seasonFlags, func(b *workbench.Bench) error {
 				t, err := b.RenumberTray(cmd.Context(), c.act(), args[0], args[1], first, without, c.why)
-				return tellTray(cmd.OutOrStdout(), t, "now fruit "+speaking(cmd.Context(), b).Counts(t.Numbers), err)
+				return tellTray(cmd, "command.tray.renumbered", t, t.Numbers, err)
 			})
 		},
 	}
@@ -190,10 +184,10 @@ readings keep their own numbers.
 	return cmd
 }
 
-func tellTray(w io.Writer, t workbench.TrayRow, what string, err error) error {
+// tellTray says what became of a tray and which fruit it is about.
+func tellTray(cmd *cobra.Command, key string, t workbench.TrayRow, fruit []int, err error) error {
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(w, "%s of %s, picked %s: %s.\n", t.Photo, t.Block, t.Picked.Format(time.DateOnly), what)
-	return err
+	return speechOf(cmd).tell(key, note.Name("photo", t.Photo), note.Name("block", t.Block), note.Day("picked", t.Picked), note.Counts("fruit", fruit))
 }

@@ -1,11 +1,10 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/workbench"
+	"traystage/vision/note"
 )
 
 // version of the program; reports carry it.
@@ -25,8 +24,7 @@ func newVersionCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "%s, built-in reference set %s version %d\n", program, name, number)
-			return nil
+			return speechOf(cmd).tell("command.version", note.Name("program", program), note.Name("set", name), note.Count("version", number))
 		},
 	}
 }

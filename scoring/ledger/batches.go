@@ -63,6 +63,9 @@ func (r reader) batches(samples []int64) ([]Batch, error) {
 		var b Batch
 		err := scan(&b.ID, &b.Source, &b.By, instant(&b.At), &b.Struck)
 		b.Fruit = fruit[b.ID]
+		if b.Source == "." {
+			b.Source = "" // as some seasons have it of readings entered by hand
+		}
 		out = append(out, b)
 		return err
 	}, `SELECT b.id, b.source, b.who, b.at, coalesce(e.struck, 0)

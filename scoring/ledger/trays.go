@@ -42,9 +42,9 @@ type Outcome string
 
 const (
 	Stored      Outcome = "stored"
-	ScoredAgain Outcome = "stored again, as it was scored in another way; the earlier calls are kept"
-	AlreadyHere Outcome = "stored already; nothing was written"
-	PutBack     Outcome = "stored again, as it had been struck"
+	ScoredAgain Outcome = "scored again" // in another way; the earlier calls are kept
+	AlreadyHere Outcome = "already here" // nothing was written
+	PutBack     Outcome = "put back"     // it had been struck
 )
 
 // Kept tells what became of a tray that was to be stored.

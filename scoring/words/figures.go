@@ -57,6 +57,8 @@ func (c *Catalogue) figure(v note.Value, style string) string {
 
 func (c *Catalogue) day(day time.Time, style string) string {
 	switch style {
+	case "iso":
+		return day.Format(time.DateOnly)
 	case "short":
 		return c.ShortDay(day)
 	case "medium":
@@ -108,6 +110,11 @@ func (c *Catalogue) Number(x float64, digits int) string {
 	}
 	text := strconv.FormatFloat(Shown(x, digits), 'f', digits, 64)
 	return strings.Replace(text, ".", c.form.Decimal, 1)
+}
+
+// AsGiven is a number with as many digits as it was typed with.
+func (c *Catalogue) AsGiven(x float64) string {
+	return strings.Replace(strconv.FormatFloat(x, 'g', -1, 64), ".", c.form.Decimal, 1)
 }
 
 // Shown is the number that Number writes.

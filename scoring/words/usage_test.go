@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"io/fs"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,6 +22,7 @@ var families = map[string]string{
 	"scoring.Outcome":  "outcome",
 
 	"instrument.CheckKind": "check_kind",
+	"ledger.Outcome":       "kept",
 	"calibrate.Verdict":    "set_verdict",
 	"trend.State":          "window_state",
 	"trend.Reach":          "reach",
@@ -162,9 +164,15 @@ func literal(e ast.Expr) (string, bool) {
 	return text, err == nil
 }
 
-// readUses takes the calls of note.New and of the method Text.
+// readUses takes the calls of note.New and of the methods Text and tell, and what
+// else is written as a key of what commands say.
 func (s *source) readUses(file *ast.File) {
 	ast.Inspect(file, func(n ast.Node) bool {
+		if lit, ok := n.(*ast.BasicLit); ok {
+			if text, ok := literal(lit); ok && spokenByCommand.MatchString(text) {
+				s.keys[text] = true
+			}
+		}
 		call, ok := n.(*ast.CallExpr)
 		if !ok || len(call.Args) == 0 {
 			return true
@@ -174,7 +182,7 @@ func (s *source) readUses(file *ast.File) {
 			return true
 		}
 		isNew := fun.Sel.Name == "New" && fmt.Sprint(fun.X) == "note"
-		if !isNew && fun.Sel.Name != "Text" {
+		if !isNew && fun.Sel.Name != "Text" && fun.Sel.Name != "tell" {
 			return true
 		}
 		if key, ok := s.valueOf(file.Name.Name, call.Args[0]); ok {
@@ -215,6 +223,9 @@ func figuresOf(call *ast.CallExpr) map[string]bool {
 	return out
 }
 
+// spokenByCommand are the keys of confirmations and of the headings of tables.
+var spokenByCommand = regexp.MustCompile(`^(command|column)\.[a-z0-9_.]+$`)
+
 // TestReadSource tries the reading on a file whose faults are known.
 func TestReadSource(t *testing.T) {
 	const text = `package scoring
@@ -225,6 +236,8 @@ func f(c *words.Catalogue, v note.Value) {
 	note.New("test.some", v)
 	c.Text("test.title", note.Day("day", d))
 	c.Text("test.list", all...)
+	c.tell("command.test", note.Name("file", "x"))
+	c.table("column.test")
 }`
 	s := source{token.NewFileSet(), map[string]string{}, map[string]bool{}, nil}
 	file, err := parser.ParseFile(s.fset, "x.go", text, parser.SkipObjectResolution)
@@ -233,7 +246,7 @@ func f(c *words.Catalogue, v note.Value) {
 	}
 	s.readConsts(file)
 	s.readUses(file)
-	if !s.keys["state.ripe"] || !s.keys["test.few"] || len(s.keys) != 2 {
+	if !s.keys["state.ripe"] || !s.keys["test.few"] || !s.keys["command.test"] || !s.keys["column.test"] || len(s.keys) != 4 {
 		t.Errorf("keys %v", s.keys)
 	}
 	var got []string
@@ -249,7 +262,7 @@ func f(c *words.Catalogue, v note.Value) {
 		}
 		got = append(got, u.at+" "+u.key+" "+names)
 	}
-	want := []string{"x.go:5 test.few n,what", "x.go:6 test.some ?", "x.go:7 test.title day", "x.go:8 test.list ?"}
+	want := []string{"x.go:5 test.few n,what", "x.go:6 test.some ?", "x.go:7 test.title day", "x.go:8 test.list ?", "x.go:9 command.test file"}
 	if !slices.Equal(got, want) {
 		t.Errorf("uses %q, want %q", got, want)
 	}

@@ -117,11 +117,19 @@ func eventNote(e ledger.Event) note.Note {
 	return eventOfReadings(e, sample)
 }
 
+// fileOf is the file that readings came from, none where they were entered by hand.
+func fileOf(b *ledger.Batch) []string {
+	if b.Source == "" {
+		return nil
+	}
+	return []string{b.Source}
+}
+
 // eventOfReadings says what was done with readings, instruments and the season.
 func eventOfReadings(e ledger.Event, sample []note.Value) note.Note {
 	switch e.Act {
 	case ledger.ReadingsEntered, ledger.ReadingsMoved, ledger.ReadingsStruck:
-		with := append(sample, note.Counts("fruit", e.Batch.Fruit), note.Name("source", e.Batch.Source))
+		with := append(sample, note.Counts("fruit", e.Batch.Fruit), note.Names("file", fileOf(e.Batch)))
 		switch {
 		case e.Act == ledger.ReadingsMoved:
 			return note.New("event.readings_moved", with...)

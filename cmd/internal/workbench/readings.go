@@ -91,7 +91,7 @@ func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet,
 			s = b.Season.With(ledger.Beside{Sending: partOf(in.Sending, i)}) // the first one carries what was overruled
 		}
 		kept, err := s.EnterReadings(ctx, in.By, ledger.Readings{
-			Block: name, Picked: e.picked, Source: filepath.Base(in.Source), Head: &scoring.Sample{}, All: e.readings,
+			Block: name, Picked: e.picked, Source: baseName(in.Source), Head: &scoring.Sample{}, All: e.readings,
 		})
 		if err != nil {
 			return entered, nil, err
@@ -99,6 +99,14 @@ func (b *Bench) EnterReadings(ctx context.Context, in Readings) ([]EnteredSheet,
 		entered = append(entered, EnteredSheet{name, e.picked, kept})
 	}
 	return entered, remarks, nil
+}
+
+// baseName is the name of a file without its folders; empty for none.
+func baseName(path string) string {
+	if path == "" {
+		return ""
+	}
+	return filepath.Base(path)
 }
 
 // partOf names a part of what was sent at one go.
