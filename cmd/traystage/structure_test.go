@@ -40,12 +40,13 @@ var rooms = []room{
 	{"scoring/ledger", core, never(gocv, http)},
 	{"scoring/words", []string{"vision/note"}, never(cgo, sql, http, disk, clock)},
 	{"scoring/report", append([]string{"scoring/words"}, core...), never(gocv, httpItself, sql)},
+	{"scoring/report/overlay", core, never(cgo, http, sql, disk, clock)},
 	{"refimages", []string{"refimages/painter", "vision/zones", "vision/note", "calibrate"}, never(gocv)},
 	{"refimages/painter", []string{"vision/zones", "vision/note", "calibrate"}, never(gocv)},
 	{"cmd", everything, never(gocvItself)},
 	{"cmd/traystage", append([]string{"cmd/internal", "cmd/internal/workbench", "scoring/report", "scoring/words"}, core...), never(gocvItself, sqlItself)},
 	{"cmd/internal", everything, never(gocvItself)},
-	{"cmd/internal/workbench", append([]string{"cmd/internal", "vision", "scoring/ledger", "scoring/words", "refimages"}, core...), never(gocvItself, http, terminal)},
+	{"cmd/internal/workbench", append([]string{"cmd/internal", "vision", "scoring/ledger", "scoring/report/overlay", "scoring/words", "refimages"}, core...), never(gocvItself, http, terminal)},
 }
 
 // core is what the packages that turn calls into a decision share.

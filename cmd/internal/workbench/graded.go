@@ -9,6 +9,7 @@ import (
 
 	"traystage/calibrate"
 	"traystage/cmd/internal/grades"
+	"traystage/scoring/report/overlay"
 	"traystage/vision"
 )
 
@@ -87,7 +88,7 @@ func (t gradedTray) plates() ([]calibrate.Plate, error) {
 		if math.IsNaN(stage) {
 			continue
 		}
-		crop, err := encodeJPEG(vision.Crop(pic, t.tray, h, cropSide))
+		crop, err := encodeJPEG(overlay.Crop(pic, t.tray.Width, placeOf(h.Centre, h.Radius, h.Outline), cropSide))
 		if err != nil {
 			return nil, fmt.Errorf("half %d: %w", h.Number, err)
 		}
@@ -126,11 +127,11 @@ func (t gradedTray) told(err error) error {
 		return nil
 	}
 	err = fmt.Errorf("%s: %w", t.name, err)
-	overlay, _, drawn := drawHalves(t.data, t.tray, nil)
-	if drawn != nil {
+	picture, _, failed := numbersOn(t.tray).over(t.data)
+	if failed != nil {
 		return err
 	}
-	return Misnumbered{err, overlay}
+	return Misnumbered{err, picture}
 }
 
 func gradable(h vision.Half, stage float64, scale calibrate.Scale) error {

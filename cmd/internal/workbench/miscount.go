@@ -19,7 +19,7 @@ func (e Miscounted) Error() string {
 // miscounted draws what was found. Without a picture the error stands alone.
 func miscounted(done Scored, want int) error {
 	e := Miscounted{Photo: done.Report.Photo, Want: want, Found: len(done.tray.Halves)}
-	if overlay, _, err := drawHalves(done.Photo, done.tray, nil); err == nil {
+	if overlay, _, err := numbersOn(done.tray).over(done.Photo); err == nil {
 		e.Picture = overlay
 	}
 	return e

@@ -9,39 +9,48 @@ import (
 	"image/jpeg"
 
 	"traystage/scoring"
+	"traystage/scoring/report/overlay"
 	"traystage/vision"
 )
-
-// marksOf is what the overlay says of each half.
-func marksOf(r scoring.Report) []vision.Mark {
-	marks := make([]vision.Mark, len(r.Fruit))
-	for i, f := range r.Fruit {
-		if f.Scored() {
-			marks[i] = vision.Mark{Label: scoring.Tenth(f.Stage()), Doubtful: f.Open()}
-		}
-	}
-	return marks
-}
 
 const (
 	overlaySide = 1600 // long side of an overlay, px
 	cropSide    = 220  // side of a half's crop, px
 )
 
-// drawHalves gives the overlay of a tray and the crop of each half, as JPEG.
-func drawHalves(photo []byte, tray vision.Tray, marks []vision.Mark) (overlay []byte, crops map[int][]byte, err error) {
+// drawing is what is drawn over a photo: halves and what may be some.
+type drawing struct {
+	width    int // of the upright photo, px
+	marks    []overlay.Mark
+	suspects []scoring.Suspect
+}
+
+// drawingOf has the calls of a tray.
+func drawingOf(r scoring.Report) drawing { return drawing{r.Width, overlay.Marks(r), r.Suspects} }
+
+// numbersOn has the numbers alone, of halves that were just measured.
+func numbersOn(tray vision.Tray) drawing {
+	d := drawing{width: tray.Width, suspects: suspectsOf(tray.Suspects)}
+	for _, h := range tray.Halves {
+		d.marks = append(d.marks, overlay.Mark{Number: h.Number, Place: placeOf(h.Centre, h.Radius, h.Outline), Clipped: h.Clipped})
+	}
+	return d
+}
+
+// over gives the overlay of a photo and the crop of each half, as JPEG.
+func (d drawing) over(photo []byte) (drawn []byte, crops map[int][]byte, err error) {
 	pic, err := vision.Picture(photo, overlaySide, vision.Options{})
 	if err != nil {
 		return nil, nil, err
 	}
 	crops = map[int][]byte{}
-	for _, h := range tray.Halves {
-		if crops[h.Number], err = encodeJPEG(vision.Crop(pic, tray, h, cropSide)); err != nil {
+	for _, m := range d.marks {
+		if crops[m.Number], err = encodeJPEG(overlay.Crop(pic, d.width, m.Place, cropSide)); err != nil {
 			return nil, nil, err
 		}
 	}
-	overlay, err = encodeJPEG(vision.Overlay(pic, tray, marks))
-	return overlay, crops, err
+	drawn, err = encodeJPEG(overlay.Draw(pic, d.width, d.marks, d.suspects))
+	return drawn, crops, err
 }
 
 func encodeJPEG(img image.Image) ([]byte, error) {
@@ -68,36 +77,11 @@ func (b *Bench) Overlays(ctx context.Context, sample scoring.Sample) ([]Picture,
 		if err != nil {
 			continue
 		}
-		overlay, _, err := drawHalves(photo, trayOf(t), marksOf(t))
+		drawn, _, err := drawingOf(t).over(photo)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", t.Photo, err)
 		}
-		out = append(out, Picture{t.Photo, overlay})
+		out = append(out, Picture{t.Photo, drawn})
 	}
 	return out, nil
-}
-
-// trayOf gives back what a photo showed, as far as drawing needs it.
-func trayOf(r scoring.Report) vision.Tray {
-	tray := vision.Tray{Width: r.Width, Height: r.Height, Taken: r.Taken}
-	for _, f := range r.Fruit {
-		h := vision.Half{
-			Number: f.Number, Centre: vision.Point{X: f.Place.Centre[0], Y: f.Place.Centre[1]},
-			Radius: f.Place.Radius, Clipped: f.Clipped,
-		}
-		h.Outline = pointsOf(f.Place)
-		tray.Halves = append(tray.Halves, h)
-	}
-	for _, u := range r.Suspects {
-		tray.Suspects = append(tray.Suspects, vision.Suspect{Outline: pointsOf(u.Place)})
-	}
-	return tray
-}
-
-func pointsOf(p scoring.Place) []vision.Point {
-	var out []vision.Point
-	for _, at := range p.Outline {
-		out = append(out, vision.Point{X: at[0], Y: at[1]})
-	}
-	return out
 }

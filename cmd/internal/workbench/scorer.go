@@ -87,7 +87,7 @@ func (s *Scorer) Each(ctx context.Context, photos []Photo, then func(i int, done
 // Pictures draws the calls over the photo and cuts out each half, as JPEG by its
 // number.
 func (d Scored) Pictures() (overlay []byte, crops map[int][]byte, err error) {
-	overlay, crops, err = drawHalves(d.Photo, d.tray, marksOf(d.Report))
+	overlay, crops, err = drawingOf(d.Report).over(d.Photo)
 	if err != nil {
 		err = fmt.Errorf("%s: %w", d.Report.Photo, err)
 	}

@@ -63,6 +63,14 @@ func placeOf(centre vision.Point, radius float64, outline []vision.Point) scorin
 	return p
 }
 
+func suspectsOf(found []vision.Suspect) []scoring.Suspect {
+	var out []scoring.Suspect
+	for _, u := range found {
+		out = append(out, scoring.Suspect{Place: placeOf(u.Centre, u.Radius, u.Outline), Why: u.Why})
+	}
+	return out
+}
+
 // Labels are what the grower calls the block.
 type Labels struct{ Orchard, Block, Variety string }
 
@@ -89,9 +97,7 @@ func (s *Scorer) reportOn(name string, photo []byte, tray vision.Tray) scoring.R
 		Program:   s.bench.Program,
 	}
 	r.Fruit = fruitsOf(tray.Halves, s.path, s.targets)
-	for _, u := range tray.Suspects {
-		r.Suspects = append(r.Suspects, scoring.Suspect{Place: placeOf(u.Centre, u.Radius, u.Outline), Why: u.Why})
-	}
+	r.Suspects = suspectsOf(tray.Suspects)
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	return r
 }

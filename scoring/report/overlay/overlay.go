@@ -1,7 +1,11 @@
-package vision
+// Package overlay draws what was found on a photo of a tray over it: the outline,
+// number and stage of each half, and cuts halves out of it. What has to be looked at is
+// told by shape as well as by colour.
+//
+// It takes pictures and figures and returns pictures; it reads and writes nothing.
+package overlay
 
 import (
-	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -15,34 +19,19 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
 
-	"traystage/vision/internal/photo"
+	"traystage/scoring"
 )
 
-// Picture is the photo upright, its long side at most maxSide pixels, for
-// showing. Errors are those of Measure.
-func Picture(bytes []byte, maxSide int, opt Options) (*image.NRGBA, error) {
-	opt = opt.withDefaults()
-	p, err := photo.Load(context.Background(), bytes, photo.Limits{MaxPixels: opt.MaxPixels, TargetLong: maxSide})
-	if err != nil {
-		return nil, err
-	}
-	img := image.NewNRGBA(image.Rect(0, 0, p.Cols, p.Rows))
-	for i := range p.Cols * p.Rows {
-		img.Pix[4*i], img.Pix[4*i+1], img.Pix[4*i+2], img.Pix[4*i+3] = p.Pix[3*i+2], p.Pix[3*i+1], p.Pix[3*i], 255
-	}
-	return img, nil
-}
-
 // Crop cuts one half out of a picture of its tray, with a margin, as a square
-// of the given side in pixels.
-func Crop(pic image.Image, tray Tray, h Half, side int) *image.NRGBA {
-	k := float64(pic.Bounds().Dx()) / float64(tray.Width)
+// of the given side in pixels. width is that of the photo that the place is on.
+func Crop(pic image.Image, width int, at scoring.Place, side int) *image.NRGBA {
+	k := float64(pic.Bounds().Dx()) / float64(width)
 	reach := 0.0
-	for _, p := range h.Outline {
-		reach = math.Max(reach, math.Max(math.Abs(p.X-h.Centre.X), math.Abs(p.Y-h.Centre.Y)))
+	for _, p := range at.Outline {
+		reach = math.Max(reach, math.Max(math.Abs(p[0]-at.Centre[0]), math.Abs(p[1]-at.Centre[1])))
 	}
 	reach *= 1.06 * k
-	x, y := h.Centre.X*k, h.Centre.Y*k
+	x, y := at.Centre[0]*k, at.Centre[1]*k
 	square := image.Rect(int(x-reach), int(y-reach), int(x+reach)+1, int(y+reach)+1).Add(pic.Bounds().Min)
 	// A half at the edge of the photo is cut with the edge in the middle of nothing.
 	ground := imaging.New(square.Dx(), square.Dy(), color.White)
@@ -53,8 +42,23 @@ func Crop(pic image.Image, tray Tray, h Half, side int) *image.NRGBA {
 
 // Mark is what an overlay says of one half.
 type Mark struct {
+	Number   int
+	Place    scoring.Place
 	Label    string // such as a stage; empty for none
 	Doubtful bool   // deserves a look: drawn dashed, with a diamond
+	Clipped  bool   // cut off by the frame: drawn dotted
+}
+
+// Marks are those of the halves of a tray: their stages, and which are to be looked at.
+func Marks(r scoring.Report) []Mark {
+	marks := make([]Mark, len(r.Fruit))
+	for i, f := range r.Fruit {
+		marks[i] = Mark{Number: f.Number, Place: f.Place, Clipped: f.Clipped}
+		if f.Scored() {
+			marks[i].Label, marks[i].Doubtful = scoring.Tenth(f.Stage()), f.Open()
+		}
+	}
+	return marks
 }
 
 // Colours that hold apart for colour-blind eyes and in grey, on trays of any
@@ -67,21 +71,18 @@ var (
 	plaque   = color.NRGBA{0x10, 0x18, 0x20, 0xE0}
 )
 
-// Overlay draws the halves of a tray over a picture of it: outline, number and
-// label. marks run in step with tray.Halves; missing ones are empty. Doubtful halves are
-// dashed and carry a diamond with a question mark, halves cut off by the frame are dotted in white, suspects in yellow and without a number.
-func Overlay(pic image.Image, tray Tray, marks []Mark) *image.NRGBA {
-	d := newDrawing(pic, float64(pic.Bounds().Dx())/float64(tray.Width))
-	for _, s := range tray.Suspects {
+// Draw draws halves over a picture of their tray: outline, number and label. width
+// is that of the photo that their places are on. Doubtful halves are dashed and carry
+// a diamond with a question mark, halves cut off by the frame are dotted in white,
+// suspects in yellow and without a number.
+func Draw(pic image.Image, width int, marks []Mark, suspects []scoring.Suspect) *image.NRGBA {
+	d := newDrawing(pic, float64(pic.Bounds().Dx())/float64(width))
+	for _, s := range suspects {
 		pen := vg.Length(d.pen)
-		d.outline(s.Outline, doubtful, []vg.Length{pen, 2 * pen})
+		d.outline(s.Place.Outline, doubtful, []vg.Length{pen, 2 * pen})
 	}
-	for i, h := range tray.Halves {
-		var m Mark
-		if i < len(marks) {
-			m = marks[i]
-		}
-		d.half(h, m)
+	for _, m := range marks {
+		d.half(m)
 	}
 	return imaging.Clone(d.c.Image())
 }
@@ -117,25 +118,25 @@ func (d *drawing) at(x, y float64) vg.Point {
 	return vg.Point{X: vg.Length(x), Y: vg.Length(d.high - y)}
 }
 
-func (d *drawing) half(h Half, m Mark) {
+func (d *drawing) half(m Mark) {
 	pen := vg.Length(d.pen)
 	ink := sure
 	var dashes []vg.Length
 	switch {
-	case h.Clipped:
+	case m.Clipped:
 		ink, dashes = cutOff, []vg.Length{pen, 2 * pen}
 	case m.Doubtful:
 		ink, dashes = doubtful, []vg.Length{5 * pen, 2.5 * pen}
 	}
-	d.outline(h.Outline, ink, dashes)
-	d.plaque(h, m, ink)
+	d.outline(m.Place.Outline, ink, dashes)
+	d.plaque(m, ink)
 }
 
 // outline draws a closed line with a seam.
-func (d *drawing) outline(points []Point, ink color.Color, dashes []vg.Length) {
+func (d *drawing) outline(points []scoring.Point, ink color.Color, dashes []vg.Length) {
 	var edge vg.Path
 	for i, p := range points {
-		at := d.at(p.X*d.scale, p.Y*d.scale)
+		at := d.at(p[0]*d.scale, p[1]*d.scale)
 		if i == 0 {
 			edge.Move(at)
 		} else {
@@ -157,10 +158,10 @@ func (d *drawing) outline(points []Point, ink color.Color, dashes []vg.Length) {
 
 // plaque writes number and label on a dark ground below the core, where it
 // hides least.
-func (d *drawing) plaque(h Half, m Mark, ink color.Color) {
-	size := math.Max(d.least, 0.30*h.Radius*d.scale)
-	x, y := h.Centre.X*d.scale, h.Centre.Y*d.scale+0.55*h.Radius*d.scale
-	words := fmt.Sprint(h.Number)
+func (d *drawing) plaque(m Mark, ink color.Color) {
+	size := math.Max(d.least, 0.30*m.Place.Radius*d.scale)
+	x, y := m.Place.Centre[0]*d.scale, m.Place.Centre[1]*d.scale+0.55*m.Place.Radius*d.scale
+	words := fmt.Sprint(m.Number)
 	if m.Label != "" {
 		words += ": " + m.Label
 	}

@@ -1,20 +1,31 @@
-package vision
+package overlay
 
 import (
 	"image"
 	"image/color"
 	"math"
 	"testing"
+
+	"traystage/scoring"
 )
 
-// A tray of 400 x 300 px with one round half of radius 60 px at (200, 150).
-func roundTray() Tray {
-	h := Half{Number: 7, Centre: Point{200, 150}, Radius: 60}
+const trayWidth = 400 // of the photo that the round half is on, px
+
+// round is a half of radius 60 px at (200, 150), on a photo of 400 x 300 px.
+func round() Mark {
+	m := Mark{Number: 7, Place: scoring.Place{Centre: scoring.Point{200, 150}, Radius: 60}}
 	for i := range 64 {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 64)
-		h.Outline = append(h.Outline, Point{200 + 60*cos, 150 + 60*sin})
+		m.Place.Outline = append(m.Place.Outline, scoring.Point{200 + 60*cos, 150 + 60*sin})
 	}
-	return Tray{Width: 400, Height: 300, Halves: []Half{h}}
+	return m
+}
+
+// labelled is the round half with a label.
+func labelled(label string, doubtful bool) []Mark {
+	m := round()
+	m.Label, m.Doubtful = label, doubtful
+	return []Mark{m}
 }
 
 func plainPicture(w, h int) *image.NRGBA {
@@ -29,11 +40,9 @@ func plainPicture(w, h int) *image.NRGBA {
 }
 
 // Suspects are drawn dotted and carry nothing that could pass for a number.
-func TestOverlayOfSuspects(t *testing.T) {
-	pic, tray := plainPicture(800, 600), roundTray()
-	tray.Suspects = []Suspect{{Outline: tray.Halves[0].Outline}}
-	tray.Halves = nil
-	got := Overlay(pic, tray, nil)
+func TestDrawingOfSuspects(t *testing.T) {
+	pic := plainPicture(800, 600)
+	got := Draw(pic, trayWidth, nil, []scoring.Suspect{{Place: round().Place}})
 	inked, strayed := 0, 0
 	for y := range 600 {
 		for x := range 800 {
@@ -51,17 +60,17 @@ func TestOverlayOfSuspects(t *testing.T) {
 	}
 }
 
-func TestOverlayDrawsOnTheOutline(t *testing.T) {
+func TestDrawsOnTheOutline(t *testing.T) {
 	pic := plainPicture(800, 600) // twice the photo's size, so the outline lies 120 px from (400, 300)
 	for name, c := range map[string]struct {
-		mark Mark
-		want color.NRGBA
+		marks []Mark
+		want  color.NRGBA
 	}{
-		"sure":     {Mark{Label: "3.4"}, sure},
-		"doubtful": {Mark{Label: "3.4", Doubtful: true}, doubtful},
+		"sure":     {labelled("3.4", false), sure},
+		"doubtful": {labelled("3.4", true), doubtful},
 	} {
 		t.Run(name, func(t *testing.T) {
-			got := Overlay(pic, roundTray(), []Mark{c.mark})
+			got := Draw(pic, trayWidth, c.marks, nil)
 			if got.Bounds() != pic.Bounds() {
 				t.Fatalf("overlay is %v, the picture %v", got.Bounds(), pic.Bounds())
 			}
@@ -85,8 +94,8 @@ func TestOverlayDrawsOnTheOutline(t *testing.T) {
 
 func TestDoubtIsShownByShape(t *testing.T) {
 	pic := plainPicture(800, 600)
-	count := func(m Mark) (inked int) {
-		got := Overlay(pic, roundTray(), []Mark{m})
+	count := func(look bool) (inked int) {
+		got := Draw(pic, trayWidth, labelled("", look), nil)
 		for i := range 720 {
 			sin, cos := math.Sincos(math.Pi * (1 + float64(i)/720))
 			if got.NRGBAAt(int(400+120*cos), int(300+120*sin)) != pic.NRGBAAt(0, 0) {
@@ -98,7 +107,7 @@ func TestDoubtIsShownByShape(t *testing.T) {
 		}
 		return inked
 	}
-	whole, dashed := count(Mark{}), count(Mark{Doubtful: true})
+	whole, dashed := count(false), count(true)
 	// five pens drawn, two and a half left out: two thirds of a whole line
 	if float64(dashed) > 0.85*float64(whole) || float64(dashed) < 0.4*float64(whole) {
 		t.Errorf("a doubtful outline has %d points drawn, a sure one %d", dashed, whole)
@@ -108,9 +117,9 @@ func TestDoubtIsShownByShape(t *testing.T) {
 // Labels of small halves are to be read where the picture is as wide as a phone.
 func TestLabelsOfSmallHalvesAreLegible(t *testing.T) {
 	const width, phone = 1600, 390
-	tray := Tray{Width: width, Height: 1200, Halves: []Half{{Number: 7, Centre: Point{800, 600}, Radius: 30}}}
+	small := Mark{Number: 7, Place: scoring.Place{Centre: scoring.Point{800, 600}, Radius: 30}, Label: "3.4"}
 	pic := plainPicture(width, 1200)
-	got := Overlay(pic, tray, []Mark{{Label: "3.4"}})
+	got := Draw(pic, width, []Mark{small}, nil)
 	top, bottom := 1200, 0
 	for y := range 1200 {
 		if got.NRGBAAt(800, y) != pic.NRGBAAt(800, y) {
@@ -127,10 +136,9 @@ func TestLabelsOfSmallHalvesAreLegible(t *testing.T) {
 func TestDiamondStaysInThePicture(t *testing.T) {
 	pic := plainPicture(400, 300)
 	inked := func(x float64) (n int) {
-		tray := roundTray()
-		tray.Halves[0].Centre.X = x
-		tray.Halves[0].Outline = nil
-		got := Overlay(pic, tray, []Mark{{Label: "3.4", Doubtful: true}})
+		marks := labelled("3.4", true)
+		marks[0].Place.Centre[0], marks[0].Place.Outline = x, nil
+		got := Draw(pic, trayWidth, marks, nil)
 		for y := range 300 {
 			for x := range 400 {
 				if closeTo(got.NRGBAAt(x, y), doubtful) {
@@ -160,8 +168,8 @@ func TestCrop(t *testing.T) {
 			pic.SetNRGBA(x, y, color.NRGBA{200, 0, 0, 255}) // the square that the half just fills
 		}
 	}
-	tray := roundTray()
-	got := Crop(pic, tray, tray.Halves[0], 100)
+	at := round().Place
+	got := Crop(pic, trayWidth, at, 100)
 	if got.Bounds().Dx() != 100 || got.Bounds().Dy() != 100 {
 		t.Fatalf("crop is %v, want 100 x 100", got.Bounds())
 	}
@@ -172,24 +180,8 @@ func TestCrop(t *testing.T) {
 		t.Errorf("no margin is left: the corner is %v", c)
 	}
 	// Beyond the edge of the photo there is nothing to show.
-	tray.Halves[0].Centre = Point{0, 0}
-	if c := Crop(pic, tray, tray.Halves[0], 100).NRGBAAt(1, 1); c != (color.NRGBA{255, 255, 255, 255}) {
+	at.Centre = scoring.Point{0, 0}
+	if c := Crop(pic, trayWidth, at, 100).NRGBAAt(1, 1); c != (color.NRGBA{255, 255, 255, 255}) {
 		t.Errorf("outside the photo the crop is %v", c)
-	}
-}
-
-func TestPictureIsUpright(t *testing.T) {
-	b := bytesOf(t, "rotated.jpg")
-	tray := measured(t, b)
-	pic, err := Picture(b, 400, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	size := pic.Bounds().Size()
-	if max(size.X, size.Y) != 400 || (size.X > size.Y) != (tray.Width > tray.Height) {
-		t.Errorf("picture is %v, the upright photo %d x %d", size, tray.Width, tray.Height)
-	}
-	if _, err := Picture([]byte("no photo"), 400, Options{}); err == nil {
-		t.Error("no error for what is no photo")
 	}
 }
