@@ -166,13 +166,24 @@ func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 	outer := closedPath(gain, 3, 0.05)
 	for b := range bearings {
 		in, out := rimDepth(inner[b]), rimDepth(outer[b])
-		// Where both edges are seen the middle between them is sure; where the
-		// side of the half hides the outer one, the inner one is.
-		both := math.Min(1, float64(s.crests.row(b)[outer[b]])/0.4)
-		middle := both*(in+out)/2 + (1-both)*(in+width/2)
-		flesh[b], outline[b] = middle-width/2, middle+width/2
+		// Where both edges are seen the middle between them is sure, as blur pushes them apart
+		// alike. Where the side of the half hides the outer one, or skin has the look of
+		// flesh, the one edge that is seen is where it appears.
+		i, o := sight(s.crests.row(b)[inner[b]]), sight(s.crests.row(b)[outer[b]])
+		both, one, other := i*o, i*(1-o), (1-i)*o
+		if both+one+other == 0 {
+			both = 1
+		}
+		outline[b] = (both*((in+out)/2+width/2) + one*(in+width) + other*out) / (both + one + other)
+		flesh[b] = outline[b] - width
 	}
 	return flesh, outline
+}
+
+// sight is how surely an edge of the skin is seen where it is so clear, 0 to 1.
+func sight(crest float32) float64 {
+	const clear = 0.4
+	return math.Min(1, float64(crest)/clear)
 }
 
 // moved is the outline offset by shares of the radius.

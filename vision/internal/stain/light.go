@@ -81,7 +81,7 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 		if off < -math.Max(shade, m.Alike) {
 			break
 		}
-		if m.isFilm(t, ls, k) {
+		if m.isFilm(t, ls, k, off < -m.Alike) {
 			continue
 		}
 		if math.Abs(off) < m.Alike {
@@ -94,15 +94,21 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 	return best
 }
 
-// isFilm tells a lamp seen in a wet film over stain from clear flesh. It is bluer than the clear flesh
-// of other faces, which flesh may be too; but stain then blues it more, while under a film
-// all is white alike.
-func (m Model) isFilm(t tray, ls []level, k int) bool {
-	if ls[k].blue()-t.blue < m.FilmBlue || t.blueing < m.usualBlueing()/2 {
+// isFilm tells a lamp seen in a wet film over stain from clear flesh, and pale stain where dark says
+// that the level is darker than the light of the tray. Both are bluer than the clear flesh of other
+// faces, which flesh may be too. But stain then blues flesh more, while under a film all is white
+// alike; and what covers most of a face is no lamp. A dark level that is bluer has to show that it is
+// flesh in a shadow: by stain below it, and by its share.
+func (m Model) isFilm(t tray, ls []level, k int, dark bool) bool {
+	at := ls[k]
+	if at.blue()-t.blue < m.FilmBlue || t.blueing < m.usualBlueing()/2 {
 		return false
 	}
-	b, ok := blueing(ls[k], ls[k+1:])
-	return ok && b < m.Film*t.blueing
+	b, ok := blueing(at, ls[k+1:])
+	if dark && (!ok || at.share < m.ShadeShare) {
+		return true
+	}
+	return ok && b < m.Film*(1-at.share*at.share)*t.blueing
 }
 
 // fit moves the plane onto the face's clear flesh. The slopes are held to those of the tray

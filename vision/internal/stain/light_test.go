@@ -1,0 +1,32 @@
+package stain
+
+import "testing"
+
+// Levels as they were met on trays of yellow flesh, whose clear flesh has -0.60 and -0.45 of blue.
+func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
+	m := Default()
+	at := func(red, blue, share float64) level { return level{c: [3]float64{red, red, red + blue}, share: share} }
+	for _, tt := range []struct {
+		name string
+		tray tray
+		ls   []level
+		want int // index of the level of clear flesh, -1 for none
+	}{
+		{"yellow flesh", tray{level: -0.1, blue: -0.60, blueing: 0.68}, []level{at(-0.12, -0.59, 0.13), at(-0.89, -0.09, 0.2)}, 0},
+		{"a lamp over stain, and stain that thins out under it", tray{level: -0.1, blue: -0.60, blueing: 0.68},
+			[]level{at(-0.11, -0.05, 0.16), at(-0.37, -0.06, 0.08), at(-0.45, -0.07, 0.09), at(-0.53, -0.06, 0.10), at(-0.62, -0.05, 0.13), at(-0.72, -0.03, 0.15)}, -1},
+		{"white flesh among yellow, most of the face", tray{level: -0.03, blue: -0.45, blueing: 0.43},
+			[]level{at(-0.06, -0.16, 0.69), at(-0.75, -0.04, 0.04)}, 0},
+		{"the palest stain of a face without clear flesh", tray{level: -0.21, blue: -0.30, blueing: 0.30},
+			[]level{at(-0.39, -0.18, 0.05), at(-0.61, -0.16, 0.09), at(-0.77, -0.06, 0.11), at(-1.03, 0.03, 0.15)}, -1},
+		{"a face in open shade", tray{level: -0.1, blue: -0.60, blueing: 0.68}, []level{at(-0.40, -0.57, 0.4), at(-1.2, 0.0, 0.3)}, 0},
+		{"white flesh in open shade, with stain that tells", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.40, -0.2, 0.4), at(-1.1, 0.1, 0.3)}, 0},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			tt.tray.scale = 1
+			if got := m.clearest(tt.tray, Face{}, tt.ls); got != tt.want {
+				t.Errorf("clear flesh is level %d, want %d", got, tt.want)
+			}
+		})
+	}
+}
