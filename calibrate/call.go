@@ -77,7 +77,7 @@ func (p *Path) place(o Observation, pattern []float64) (x, off float64, at side)
 // the scale. Where no half was graded near x it is no narrower than without
 // graded halves.
 func (p *Path) interval(o Observation, x, off float64, at side) (from, to float64) {
-	d := p.doubtOf(o, off, x, p.floor)
+	d := p.doubtOf(o, off, x, p.floor).reaches(1)
 	from, to = x-d.stained, x+d.clear
 	if p.grades != nil {
 		low, high := p.gradedInterval(o, off, x)

@@ -27,11 +27,11 @@ const (
 // what is the half's own and by what all halves of its photo share, and a set knows many
 // halves of few photos. So the two are told apart:
 //
-//   - own: each graded half is called by a path that knows no half of its photo; how far it
-//     is then off once the light of its photo is taken away, divided by its doubt, is its
-//     score (J. Lei and others, Distribution-Free Predictive Inference for
-//     Regression, 2018). A new half is off by no more than the ⌈0.9 (n+1)⌉-th smallest of n scores times its
-//     doubt with a probability of 90 %, whatever the distribution
+//   - own: each graded half is called by a path that knows no half of its photo. How far it
+//     is then off, once the light of its photo and, in quadrature, what the photo leaves open
+//     are taken away, divided by the doubt of the set, is its score (J. Lei and others, Distribution-Free Predictive Inference for
+//     Regression, 2018). A new half is off by no more than the ⌈0.9 (n+1)⌉-th smallest of n scores times that
+//     doubt and what its own photo leaves open with a probability of 90 %, whatever the distribution
 //     (V. Vovk, A. Gammerman and G. Shafer, Algorithmic Learning in a Random World, 2005).
 //   - light: the lights of the graded photos, each against the path without it, are too few for
 //     a quantile. Theirs is a scaled inverse chi-squared variance on top of a prior, which makes the light
@@ -41,7 +41,7 @@ const (
 // The reaches of both are added in quadrature. A tray unlike all graded ones could not have been
 // one of them: grade trays in several lights.
 type grades struct {
-	own     float64   // how many times its doubt a half reaches by itself
+	own     float64   // how many times the doubt of the set a half reaches by itself
 	light   float64   // how far the light of a new photo reaches, as a fraction of a half that is half stained
 	freedom float64   // degrees of freedom behind the light
 	common  float64   // standard uncertainty that all stages of a tray share, stages
@@ -62,7 +62,7 @@ func crossed(s Set, p *Path) (*grades, error) {
 type leftOut struct {
 	photo string
 	off   float64 // called - graded, stages towards clear
-	doubt widths
+	doubt doubt
 	swing float64 // see witness
 }
 
@@ -165,7 +165,7 @@ func (g *grades) reach(halves []leftOut, trays []tray) {
 	var scores []float64
 	for _, h := range halves {
 		own := h.own(trays)
-		scores = append(scores, math.Max(own/h.doubt.stained, -own/h.doubt.clear))
+		scores = append(scores, h.doubt.times(own))
 	}
 	slices.Sort(scores)
 	g.own = scores[min(conformalRank(len(scores)), len(scores))-1]
@@ -207,7 +207,7 @@ func photosOf(halves []Graded) []string {
 }
 
 // doubted is where on the path a half lies and its own doubt there.
-func (p *Path) doubted(o Observation) (x float64, d widths) {
+func (p *Path) doubted(o Observation) (x float64, d doubt) {
 	pattern, _ := p.patternSeen(o)
 	x, off, _ := p.place(o, pattern)
 	return x, p.doubtOf(o, off, x, baseShare*p.scale.Span())
@@ -217,9 +217,9 @@ func (p *Path) doubted(o Observation) (x float64, d widths) {
 // a probability of about 90 % the stage that graders would give, and is no finer than
 // they write.
 func (p *Path) gradedInterval(o Observation, off, x float64) (from, to float64) {
-	d := p.doubtOf(o, off, x, baseShare*p.scale.Span())
+	own := p.doubtOf(o, off, x, baseShare*p.scale.Span()).reaches(p.grades.own)
 	light := p.grades.light * p.swingAt(x).swing
-	less, more := math.Hypot(p.grades.own*d.stained, light), math.Hypot(p.grades.own*d.clear, light)
+	less, more := math.Hypot(own.stained, light), math.Hypot(own.clear, light)
 	return x - math.Max(p.scale.Step/2, less), x + math.Max(p.scale.Step/2, more)
 }
 

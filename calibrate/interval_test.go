@@ -124,12 +124,26 @@ func TestIntervalAdaptsToThePhoto(t *testing.T) {
 	}
 }
 
+// Graded trays on which everything is easy do not make less of what a hard photo leaves open: 0.05 of
+// the flesh to either side is 0.35 stage of a straight set from 1 to 8.
+func TestEasyTraysDoNotTalkAHardPhotoDown(t *testing.T) {
+	s := straightSet(t, oneToEight, 1, 2, 3, 4, 5, 6, 7, 8)
+	for i := range 2 {
+		s = mustGrade(t, s, gradedTray(i, oneToEight, asIs, evenly(oneToEight, 16)...)...)
+	}
+	hard := seenAt(0.5)
+	hard.StainedLow, hard.StainedHigh = 0.45, 0.55
+	if c := mustFit(t, s).Call(hard); c.Stage-c.Low < 0.35 || c.High-c.Stage < 0.35 {
+		t.Errorf("%.3f to %.3f about %.3f, want 0.35 to either side", c.Low, c.High, c.Stage)
+	}
+}
+
 // Two trays whose medians are 0.2 and -0.1 off, on top of a prior worth four of
 // 0.012 times the 5 stages that a unit of light moves a half.
 func TestCommonError(t *testing.T) {
 	var halves []leftOut
 	for i, off := range []float64{0.1, 0.3, 0.2, -0.1, 5, -0.1} {
-		halves = append(halves, leftOut{photo: photoHash(i / 3), off: off, swing: 5, doubt: widths{1, 1}})
+		halves = append(halves, leftOut{photo: photoHash(i / 3), off: off, swing: 5, doubt: doubt{called: 1}})
 	}
 	trays := traysOf(halves, oneToEight)
 	var g grades

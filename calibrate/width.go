@@ -78,15 +78,34 @@ func (p *Path) fitWidths() {
 // widths reach from a stage towards the two ends of the scale, in stages.
 type widths struct{ stained, clear float64 }
 
+// doubt is that of one half.
+type doubt struct {
+	called   float64 // by the set: base, pattern, between and step, stages
+	measured widths  // by its photo
+}
+
 // doubtOf is the doubt of a half at position x, so far off the path.
-func (p *Path) doubtOf(o Observation, off, x, base float64) widths {
+func (p *Path) doubtOf(o Observation, off, x, base float64) doubt {
 	more, less := p.openSides(o)
 	at := p.total.where(o.Stained)
-	shared := base*base + p.scale.Step*p.scale.Step/4 + sq(p.betweenDoubt(x)) + sq(p.patternDoubt(off))
-	return widths{
-		stained: math.Sqrt(shared + sq(at-p.total.where(o.Stained+more))),
-		clear:   math.Sqrt(shared + sq(p.total.where(o.Stained-less)-at)),
+	return doubt{
+		called:   math.Sqrt(base*base + p.scale.Step*p.scale.Step/4 + sq(p.betweenDoubt(x)) + sq(p.patternDoubt(off))),
+		measured: widths{stained: at - p.total.where(o.Stained+more), clear: p.total.where(o.Stained-less) - at},
 	}
+}
+
+// reaches are the doubt to either side, with that of the set so many times.
+func (d doubt) reaches(times float64) widths {
+	return widths{math.Hypot(times*d.called, d.measured.stained), math.Hypot(times*d.called, d.measured.clear)}
+}
+
+// times is how many times the doubt of the set it takes to reach as far as the half is off.
+func (d doubt) times(off float64) float64 {
+	measured := d.measured.clear
+	if off > 0 { // called too clear
+		measured = d.measured.stained
+	}
+	return math.Sqrt(math.Max(0, sq(off)-sq(measured))) / d.called
 }
 
 func sq(v float64) float64 { return v * v }

@@ -69,20 +69,24 @@ func TestSmallHalves(t *testing.T) {
 }
 
 // By hand: an edge rough by 0.02 of the radius leaves open a ring of 0.04 of the
-// area. Too wide, it counts skin as stain (1 - stained) or the face's rim not at all.
+// area. Too wide, it counts skin as stain (1 - stained) or the face's rim not at all. One that lies
+// 0.013 off all around adds or takes 0.026 of the area, of which the rim is stained more than the whole
+// by as much as wantEdge says.
 func TestLeftOpen(t *testing.T) {
 	for _, tt := range []struct {
 		name               string
 		glare, rough       float64
 		stained, flesh     int // of the outermost zone; the inner one is clear and as large
 		wantLess, wantMore float64
+		wantEdge           float64
 	}{
-		{"a clear view", 0, 0, 60, 100, 0, 0},
-		{"a rough edge, stained rim", 0, 0.02, 90, 100, 0.04 * 0.55, 0.04 * 0.45},
-		{"a rough edge, clear face", 0, 0.02, 0, 100, 0.04, 0},
-		{"glare", 0.3, 0, 60, 100, 0.075, 0.075},
-		{"both", 0.16, 0.015, 0, 100, 0.05, 0.04},
+		{"a clear view", 0, 0, 60, 100, 0, 0, 0.3},
+		{"a rough edge, stained rim", 0, 0.02, 90, 100, 0.04 * 0.55, 0.04 * 0.45, 0.45},
+		{"a rough edge, clear face", 0, 0.02, 0, 100, 0.04, 0, 0},
+		{"glare", 0.3, 0, 60, 100, 0.075, 0.075, 0.3},
+		{"both", 0.16, 0.015, 0, 100, 0.05, 0.04, 0},
 	} {
+		tt.wantLess, tt.wantMore = math.Hypot(tt.wantLess, 0.026*tt.wantEdge), math.Hypot(tt.wantMore, 0.026*tt.wantEdge)
 		r := stain.Reading{Glare: tt.glare, Profile: zones.Profile{Zones: []zones.Zone{{Flesh: 100}, {Stained: tt.stained, Flesh: tt.flesh}}}}
 		stained, _ := r.Profile.Stained()
 		less, more := leftOpen(locate.Face{Roughness: tt.rough}, r, stained)

@@ -153,16 +153,23 @@ func (h *Half) measured(f locate.Face, r stain.Reading) {
 // An assumption; on tuning trays errors grow by about as much with glare.
 const misreadInGlare = 0.25
 
+// offEdge is how far off the edge of the flesh may lie all around, in radii, with a probability of 90 %:
+// what is skin and what is flesh looks otherwise on every tray. Outlines of tuning photos are off by
+// 0.009 of the radius, root mean square of the photos.
+const offEdge = 0.013
+
 // leftOpen is how much less and more of the flesh may be stained, beside what the
-// threshold leaves open: because of glare, and because the edge of the flesh may
+// threshold leaves open: because of glare, because the edge of the flesh may lie off all around, which
+// adds or takes a ring like the outermost zone, and because it may
 // lie elsewhere by as much as it is rough. Drawn too wide it takes in skin, side or
 // tray, which may pass for either class; drawn too narrow it leaves out flesh like that of
 // the outermost zone.
 func leftOpen(f locate.Face, r stain.Reading, stained float64) (less, more float64) {
 	zone := r.Profile.Fractions()
 	rim, ring := zone[len(zone)-1], 2*f.Roughness // a ring so wide has twice the share of the area
-	less = math.Hypot(misreadInGlare*r.Glare, ring*math.Max(1-stained, stained-rim))
-	more = math.Hypot(misreadInGlare*r.Glare, ring*math.Max(stained, rim-stained))
+	open := math.Hypot(misreadInGlare*r.Glare, 2*offEdge*math.Abs(rim-stained))
+	less = math.Hypot(open, ring*math.Max(1-stained, stained-rim))
+	more = math.Hypot(open, ring*math.Max(stained, rim-stained))
 	return less, more
 }
 

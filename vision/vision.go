@@ -45,7 +45,8 @@ type Half struct {
 	Evidence float64
 	Profile  zones.Profile
 	// FractionLow and FractionHigh are how little and how much of the flesh may be
-	// stained: by a threshold a quarter higher and lower, by glare, and by
+	// stained, each with a probability of about 5 %: by how much thicker and thinner than it is stain
+	// may look, by the light, by glare, and by
 	// an edge that is rough, in quadrature; in [0, 1].
 	FractionLow, FractionHigh float64
 	Glare                     float64     // share of the face hidden by glare, in [0, 1]

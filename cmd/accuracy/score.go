@@ -70,6 +70,8 @@ type score struct {
 	stained []float64 // stained fraction of halves in full view
 	hidden  []float64 // the same of halves that something lies over
 	zones   []float64 // weighted mean absolute zone error
+	bounds  []float64 // how far the bounds of the stained fraction are apart
+	bounded int       // fractions whose bounds contain the true one, to countError
 	stage   []float64
 	inside  int       // calls whose interval contains the true stage
 	width   []float64 // of those intervals, stages
@@ -79,6 +81,9 @@ type score struct {
 	marked             int // calls that are borderline
 	large, largeMarked int // calls off by more than half a stage; of them, those that are borderline
 }
+
+// countError is what the truth itself is known to.
+const countError = 0.0005
 
 // largeError is an error of a stage that a grower must be told of.
 const largeError = 0.5
@@ -153,9 +158,17 @@ func (s *score) addHalf(o outcome, p pair) {
 		return
 	}
 	s.stained = append(s.stained, e.stained)
+	s.addBounds(truth.stained, found)
 	s.zones = append(s.zones, e.zones)
 	if call := o.calls[p.found]; call != nil {
 		s.addCall(*call, truth.stage)
+	}
+}
+
+func (s *score) addBounds(truth float64, found vision.Half) {
+	s.bounds = append(s.bounds, found.FractionHigh-found.FractionLow)
+	if found.FractionLow-countError <= truth && truth <= found.FractionHigh+countError {
+		s.bounded++
 	}
 }
 

@@ -48,6 +48,8 @@ var rows = []row{
 	{stainedError, fraction, of(func(s score) (float64, bool) { return meanAbs(s.stained) }), true},
 	{stained95, fraction, of(func(s score) (float64, bool) { return abs95(s.stained) }), true},
 	{"stained fraction, bias", "%+.4f", of(func(s score) (float64, bool) { return mean(s.stained) }), true},
+	{"stained fraction in its bounds", percent, share(func(s score) (int, int) { return s.bounded, len(s.stained) }), true},
+	{"bounds, mean width", fraction, of(func(s score) (float64, bool) { return mean(s.bounds) }), true},
 	{"stained fraction, hidden halves", fraction, of(func(s score) (float64, bool) { return meanAbs(s.hidden) }), true},
 	{"zones, mean error", fraction, of(func(s score) (float64, bool) { return mean(s.zones) }), true},
 	{stageError, stages, of(func(s score) (float64, bool) { return meanAbs(s.stage) }), false},

@@ -33,8 +33,7 @@ type Tray struct {
 	Margins map[int]Margin
 }
 
-// Margin is the stained fraction of a half with the threshold of "stained" a
-// quarter higher and a quarter lower, [0, 1].
+// Margin is how little and how much of a half may be stained, [0, 1]; see vision.Half.
 type Margin struct{ Low, High float64 }
 
 // Outcome is what became of a tray that was to be stored.

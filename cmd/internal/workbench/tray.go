@@ -108,8 +108,7 @@ func hashOf(photo []byte) string {
 	return hex.EncodeToString(hash[:])
 }
 
-// marginsOf gives, for each half of a tray, its stained fraction with the
-// threshold a quarter up and down.
+// marginsOf gives, for each half of a tray, how little and how much of it may be stained.
 func marginsOf(tray vision.Tray) []ledger.Margin {
 	out := make([]ledger.Margin, len(tray.Halves))
 	for i, h := range tray.Halves {

@@ -40,19 +40,24 @@ func (m Model) own(t tray, f Face, ls []level, s []sample) light {
 	if k := m.clearest(t, f, ls); k >= 0 {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
-		l.shade = m.shadeOn(l, ls)
+		l.shade = m.shadeOn(t, l, ls)
 	}
 	return l
 }
 
 // shadeOn is how much darker, log10, a shadow makes part of a face; 0 where no shadow is seen. It is a second level
 // of the same colour, with a fair share of the flesh and with stain well below both: stain thin enough to be as
-// light as that has no brightness in common, it runs out.
-func (m Model) shadeOn(l light, ls []level) float64 {
+// light as that has no brightness in common, it runs out. Where stain is no bluer than flesh it takes half as much again,
+// as its colour does not tell.
+func (m Model) shadeOn(t tray, l light, ls []level) float64 {
 	const apart = 0.3 // log10 that stain is darker than clear flesh in the shade
+	least := m.ShadeShare
+	if !m.tells(t) {
+		least *= 1.5
+	}
 	for k, at := range ls {
 		depth, bluer := l.level[0]-at.c[0], at.blue()-l.blue()
-		if depth < m.Alike || at.share < m.ShadeShare || bluer > m.ShadeBlue {
+		if depth < m.Alike || at.share < least || bluer > m.ShadeBlue {
 			continue
 		}
 		if depth > m.DeepestShade {
@@ -101,7 +106,7 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 // flesh in a shadow: by stain below it, and by its share.
 func (m Model) isFilm(t tray, ls []level, k int, dark bool) bool {
 	at := ls[k]
-	if at.blue()-t.blue < m.FilmBlue || t.blueing < m.usualBlueing()/2 {
+	if at.blue()-t.blue < m.FilmBlue || !m.tells(t) {
 		return false
 	}
 	b, ok := blueing(at, ls[k+1:])
@@ -110,6 +115,10 @@ func (m Model) isFilm(t tray, ls []level, k int, dark bool) bool {
 	}
 	return ok && b < m.Film*(1-at.share*at.share)*t.blueing
 }
+
+// tells says whether the tray's stain blues flesh enough to be told by it from what darkens or brightens all
+// bands alike.
+func (m Model) tells(t tray) bool { return t.blueing >= m.usualBlueing()/2 }
 
 // fit moves the plane onto the face's clear flesh. The slopes are held to those of the tray
 // where little is seen.

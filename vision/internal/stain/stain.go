@@ -10,8 +10,8 @@ import (
 // Reading is what one face shows.
 type Reading struct {
 	Profile zones.Profile
-	// Low and High are the stained fraction with the threshold higher and lower: by a quarter, and by how
-	// far off the level of clear flesh may be, in quadrature.
+	// Low and High are the stained fraction with the threshold higher and lower: by how much thicker
+	// and thinner stain may look, and by how far off the level of clear flesh may be, in quadrature.
 	Low, High float64
 	Glare     float64 // share of the face in glare
 	Browned   float64 // share of the flesh that is browned
@@ -48,7 +48,7 @@ func (m Model) see(q *patch, l light, c *curve, mixed *beside, threshold float64
 	verdicts, out := m.judge(q, l, s, threshold)
 	out.Clear, out.LightSeen, out.Level, out.Focus = l.share, l.known, l.level[0], q.focus()
 	j := judgement{q: q, density: s.complex, verdicts: verdicts, mixed: mixed, threshold: threshold}
-	j.doubt = math.Hypot(threshold/4, l.doubt) / threshold
+	j.over, j.under = math.Hypot(thicker, l.doubt/threshold), math.Hypot(thinner, l.doubt/threshold)
 	seen := make([]sight, len(verdicts))
 	for i, v := range verdicts {
 		seen[i] = j.sight(i, v)

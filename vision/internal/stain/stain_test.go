@@ -114,10 +114,11 @@ func TestThreshold(t *testing.T) {
 		{"just below", math.Nextafter32(threshold, 0), barelyClear},
 		{"just above", math.Nextafter32(threshold, 1), barelyStained},
 		{"a quarter above", 1.25 * threshold, surelyStained},
-		{"below a quarter below", math.Nextafter32(0.75*threshold, 0), surelyClear},
+		{"a quarter below", 0.75 * threshold, barelyClear},
+		{"more than a third below", 0.66 * threshold, surelyClear},
 	} {
 		_, q := drawnFace(evenly(0))
-		j := judgement{q: q, density: make([]float32, len(q.rho)), verdicts: make([]verdict, len(q.rho)), mixed: Default().besideStain(), threshold: threshold, doubt: 0.25}
+		j := judgement{q: q, density: make([]float32, len(q.rho)), verdicts: make([]verdict, len(q.rho)), mixed: Default().besideStain(), threshold: threshold, over: thicker, under: thinner}
 		for i := range j.density {
 			j.density[i], j.verdicts[i] = tt.density, byLight
 		}
@@ -142,7 +143,7 @@ func TestMixedPixels(t *testing.T) {
 	} {
 		_, q := drawnFace(evenly(0))
 		n := len(q.rho)
-		j := judgement{q: q, density: make([]float32, n), verdicts: make([]verdict, n), mixed: Default().besideStain(), threshold: 0.2, doubt: 0.25}
+		j := judgement{q: q, density: make([]float32, n), verdicts: make([]verdict, n), mixed: Default().besideStain(), threshold: 0.2, over: thicker, under: thinner}
 		for i := range n {
 			j.density[i], j.verdicts[i] = float32(mixed([]float64{1, tt.share, 0}[i%q.w%3])), byLight
 		}
