@@ -102,6 +102,9 @@ func tellKept(say speech, k workbench.Kept) error {
 	if len(k.Lost) > 0 {
 		told = append(told, say.tell("command.tray.lost", note.Counts("fruit", fruitOf(k.Lost))))
 	}
+	for _, n := range k.Remarks {
+		told = append(told, say.tell("command.remark", note.Notes("what", n), note.Name("advice", say.Advice(n))))
+	}
 	for _, day := range k.Waiting {
 		told = append(told, say.tell("command.tray.sheet_waits", note.Day("day", day)))
 	}

@@ -20,7 +20,8 @@ type trayPage struct {
 	Report  scoring.Report
 	Numbers string // of its fruit, as people say them: 1 to 12
 	Again   []note.Note
-	Blocks  []string // to move it to
+	Place   []note.Note // on the block it was put in
+	Blocks  []string    // to move it to
 	Texts   map[string]string
 }
 
@@ -36,6 +37,9 @@ func (d *Desk) tray(w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 	data := trayPage{Row: row, Block: row.Block, Picked: row.Picked, Report: report, Again: betterPhoto(report), Texts: d.trayTexts(v)}
 	data.Numbers = d.words(v).Counts(row.Numbers)
+	if data.Place, err = d.bench.PlaceRemarks(r.Context(), row.Block); err != nil {
+		return err
+	}
 	for _, p := range now.Outlook.Blocks {
 		data.Blocks = append(data.Blocks, p.Block.Name)
 	}

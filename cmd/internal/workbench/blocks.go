@@ -53,7 +53,11 @@ func (b *Bench) AddBlock(ctx context.Context, act Act, block scoring.Block) erro
 	if err != nil {
 		return err
 	}
-	s, err := b.writingBlock(ctx, act, block, "")
+	blocks, err := b.Season.Blocks(ctx)
+	if err != nil {
+		return err
+	}
+	s, err := b.writingBlock(ctx, act, block, "", nameObjections(block.Name, blocks)...)
 	if err != nil {
 		return err
 	}
@@ -83,7 +87,7 @@ func (b *Bench) ChangeBlock(ctx context.Context, act Act, name string, change fu
 
 // writingBlock looks at a block that is to be written; market is what it was meant
 // for before.
-func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, market string) (*ledger.Season, error) {
+func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, market string, objections ...note.Note) (*ledger.Season, error) {
 	if _, err := b.Shelf.Set(block.Set); err != nil {
 		return nil, err
 	}
@@ -91,9 +95,8 @@ func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, 
 	if err != nil {
 		return nil, err
 	}
-	var objections []note.Note
 	if block.Market != market {
-		objections = marketObjections(block, standards)
+		objections = append(objections, marketObjections(block, standards)...)
 	}
 	return b.writing(act, "block "+strconv.Quote(block.Name), objections...)
 }

@@ -2,6 +2,7 @@ package workbench
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"slices"
 	"time"
@@ -81,6 +82,7 @@ type Kept struct {
 	ledger.Kept
 	// Waiting are the days of sheets of the block that wait for a tray still.
 	Waiting []time.Time
+	Remarks []note.Note // on where the tray was put
 }
 
 // Store scores a photo and keeps it in the sample of a block.
@@ -129,7 +131,8 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	}
 	r.Summary = scoring.Summarize(r.Fruit, r.Reference, 0)
 	waiting, err := in.bench.waiting(ctx, in.Block.Name)
-	return Kept{in.Block.Name, in.tray.Picked, r, kept, slices.SortedFunc(maps.Keys(waiting), time.Time.Compare)}, err
+	remarks, trouble := in.bench.PlaceRemarks(ctx, in.Block.Name)
+	return Kept{in.Block.Name, in.tray.Picked, r, kept, slices.SortedFunc(maps.Keys(waiting), time.Time.Compare), remarks}, errors.Join(err, trouble)
 }
 
 // settleDay takes the day of the first photo where none was given.

@@ -2,8 +2,6 @@ package workbench
 
 import (
 	"math"
-	"slices"
-	"strings"
 	"time"
 
 	"traystage/scoring"
@@ -29,6 +27,7 @@ const (
 	SheetSwapped     note.Code = "slip.sheet.swapped"
 	SheetFar         note.Code = "slip.sheet.far"
 	MarketUnknown    note.Code = "slip.block.market"
+	NameNear         note.Code = "slip.block.near"
 )
 
 // longBefore is from how many days before the photo a pick day looks like a slip:
@@ -165,14 +164,4 @@ func compare(a, b position, from, to time.Time, now, other position, day time.Ti
 		return note.New(StageJumps, with...), true
 	}
 	return note.Note{}, false
-}
-
-// marketObjections name the markets there are, where a block's own has no standard.
-func marketObjections(b scoring.Block, standards []scoring.Standard) []note.Note {
-	markets := scoring.Markets(b.Variety, standards)
-	known := slices.ContainsFunc(markets, func(m string) bool { return strings.EqualFold(m, strings.TrimSpace(b.Market)) })
-	if b.Market == "" || known || len(markets) == 0 {
-		return nil
-	}
-	return []note.Note{note.New(MarketUnknown, note.Name("market", b.Market), note.Name("variety", b.Variety), note.Names("markets", markets))}
 }
