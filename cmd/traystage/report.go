@@ -186,6 +186,9 @@ func runReport(ctx context.Context, b *workbench.Bench, f seasonFlags, out outFl
 		return err
 	}
 	full := report.Block{BlockReport: r, Words: speaking(ctx)}
+	if full.Earlier, err = b.Earlier(ctx, name); err != nil {
+		return err
+	}
 	if r.Sample != nil && out.out != "" {
 		overlays, err := b.Overlays(ctx, *r.Sample)
 		if err != nil {

@@ -42,6 +42,24 @@ func Open(ctx context.Context, dir string) (*Season, error) {
 	return s, nil
 }
 
+// OpenToRead opens a season that is only to be looked at: nothing in its folder is
+// changed, whatever its version. Whoever writes to it meanwhile may not be seen.
+func OpenToRead(ctx context.Context, dir string) (*Season, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	s := &Season{Now: time.Now, dir: dir, file: filepath.Join(dir, databaseName), looked: newLooked(), unwritable: ErrReadOnly}
+	if err := s.checkFile(); err != nil {
+		return nil, err
+	}
+	if err := s.openToRead(ctx); err != nil {
+		s.close()
+		return nil, err
+	}
+	return s, nil
+}
+
 // checkFile refuses what is no season before SQLite touches it: an empty
 // database would be taken for a new one, and a foreign one would be changed.
 func (s *Season) checkFile() error {

@@ -14,6 +14,9 @@ type Block struct {
 	scoring.BlockReport
 	Trays []Picture        // overlays of the sample's trays; may be empty
 	Words *words.Catalogue // the language of the report; nil for English
+	// Earlier are the block's earlier seasons, whose courses are drawn pale behind this
+	// year's; zero for none.
+	Earlier scoring.Comparison
 
 	p pen
 }

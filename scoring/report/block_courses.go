@@ -74,17 +74,22 @@ func (b Block) courses() (document.Section, error) {
 	s := document.Section{Key: "trend", Title: b.p.Text("title.trend"), Sheet: b.p.Text("title.trend")}
 	var f document.Figures
 	for _, c := range b.seriesDrawn(true) {
-		chart, err := b.p.courseChart(c, band(c, b.Origin.Day), b.Origin.Day)
+		earlier := b.earlier(c)
+		chart, err := b.p.courseChart(c, band(c, b.Origin.Day), earlier, b.Origin.Day)
 		if err != nil {
 			return document.Section{}, err
 		}
 		f.Figures = append(f.Figures, document.Drawing{
-			Chart: &chart, Spoken: b.p.spokenSeries(c),
+			Chart: &chart, Spoken: b.p.spokenSeries(c, earlier),
 			Caption: words.Sentence(b.p.named(c.Quantity, c.Unit)),
 		})
 	}
 	if len(f.Figures) > 0 {
-		s = s.With(f, document.Text{Text: b.p.Text("text.course")})
+		text := b.p.Text("text.course")
+		if len(b.Earlier.Quantities) > 0 {
+			text += " " + b.p.Text("text.course_earlier")
+		}
+		s = s.With(f, document.Text{Text: text})
 	}
 	return s.With(
 		b.p.samplesTable("samples", b.p.Text("caption.samples"), b.seriesDrawn(true)),
@@ -99,7 +104,7 @@ var drawnQuantities = map[scoring.Quantity]bool{
 }
 
 // spokenSeries is the course in words, for those who do not see the chart.
-func (p pen) spokenSeries(c scoring.Series) string {
+func (p pen) spokenSeries(c scoring.Series, earlier []pastCourse) string {
 	d := digits(c.Quantity, c.Unit)
 	var out []string
 	for _, s := range c.Points {
@@ -107,6 +112,10 @@ func (p pen) spokenSeries(c scoring.Series) string {
 	}
 	for _, t := range p.targets(c) {
 		out = append(out, t.name+" "+p.Number(t.value, d))
+	}
+	for _, e := range earlier {
+		first, last := e.points[0], e.points[len(e.points)-1]
+		out = append(out, p.Text("spoken.earlier", note.Name("season", e.season), note.Figure("from", first.mean, d, ""), note.Day("first", first.day), note.Figure("to", last.mean, d, ""), note.Day("last", last.day)))
 	}
 	return p.Text("spoken.series", note.Name("quantity", words.Sentence(p.named(c.Quantity, c.Unit))), note.Names("points", out))
 }

@@ -60,7 +60,7 @@ func TestBlockCourseCharts(t *testing.T) {
 		if s.Quantity != scoring.StageOf && s.Quantity != scoring.StreifOf {
 			continue
 		}
-		c, err := penOf(nil).courseChart(s, band(s, b.Origin.Day), b.Origin.Day)
+		c, err := penOf(nil).courseChart(s, band(s, b.Origin.Day), nil, b.Origin.Day)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -19,20 +19,23 @@ const courseHeight vg.Length = 210
 var dashDot = []vg.Length{7, 3, 1.5, 3}
 
 // courseChart draws the samples of a course with their intervals, the curve
-// through them with its band, and the targets. The course holds at least one
-// sample.
-func (say pen) courseChart(c scoring.Series, band []point, today time.Time) (document.Chart, error) {
+// through them with its band, the targets, and earlier seasons behind. The course
+// holds at least one sample.
+func (say pen) courseChart(c scoring.Series, band []point, earlier []pastCourse, today time.Time) (document.Chart, error) {
 	p := newPlot()
 	origin := c.Points[0].Day
 	at := func(day time.Time) float64 { return day.Sub(origin).Hours() / 24 }
 	if err := addBand(p, band, at); err != nil {
 		return document.Chart{}, fmt.Errorf("course of %s: %w", c.Quantity, err)
 	}
+	if err := addEarlier(p, earlier, at); err != nil {
+		return document.Chart{}, fmt.Errorf("earlier seasons of %s: %w", c.Quantity, err)
+	}
 	if err := addSamples(p, c.Points, at); err != nil {
 		return document.Chart{}, fmt.Errorf("samples of %s: %w", c.Quantity, err)
 	}
-	p.X.Min, p.X.Max = days(c, band, at)
-	p.Y.Min, p.Y.Max = say.extent(c, band)
+	p.X.Min, p.X.Max = days(c, band, earlier, at)
+	p.Y.Min, p.Y.Max = say.extent(c, band, earlier)
 	d := digits(c.Quantity, c.Unit)
 	p.Y.Tick.Marker = plot.TickerFunc(func(min, max float64) []plot.Tick { return say.figureTicks(min, max, d) })
 	p.X.Tick.Marker = say.dayTicks(origin, p.X.Min, p.X.Max)
@@ -133,7 +136,11 @@ func (say pen) addToday(p *plot.Plot, x, low, high float64) error {
 	}
 	upright.LineStyle = line(1, ink)
 	upright.Dashes = []vg.Length{1.5, 2.5}
-	name, err := labels(plotter.XYLabels{XYs: plotter.XYs{{X: x, Y: high}}, Labels: []string{say.Text("head.today")}}, draw.XCenter, draw.YBottom)
+	side := draw.XCenter
+	if room := 0.1 * (p.X.Max - p.X.Min); x > p.X.Max-room {
+		side = draw.XRight // the word would run over the edge
+	}
+	name, err := labels(plotter.XYLabels{XYs: plotter.XYs{{X: x, Y: high}}, Labels: []string{say.Text("head.today")}}, side, draw.YBottom)
 	if err != nil {
 		return fmt.Errorf("line of today: %w", err)
 	}
@@ -163,7 +170,7 @@ func (say pen) targets(c scoring.Series) []target {
 
 // days is how far the chart reaches: a day before what it shows and, for the
 // names of the targets, a fourth of it beyond.
-func days(c scoring.Series, band []point, at func(time.Time) float64) (first, last float64) {
+func days(c scoring.Series, band []point, earlier []pastCourse, at func(time.Time) float64) (first, last float64) {
 	first, last = math.Inf(1), math.Inf(-1)
 	grow := func(day time.Time) { first, last = min(first, at(day)), max(last, at(day)) }
 	for _, p := range c.Points {
@@ -172,12 +179,17 @@ func days(c scoring.Series, band []point, at func(time.Time) float64) (first, la
 	for _, p := range band {
 		grow(p.day)
 	}
+	for _, e := range earlier {
+		for _, p := range e.points {
+			grow(p.day)
+		}
+	}
 	return first - 1, last + max(1, 0.25*(last-first))
 }
 
 // extent is what the chart shows of the quantity: the samples, the band and the
 // targets, with room for the names of the targets.
-func (say pen) extent(c scoring.Series, band []point) (low, high float64) {
+func (say pen) extent(c scoring.Series, band []point, earlier []pastCourse) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	grow := func(values ...float64) {
 		for _, v := range values {
@@ -195,6 +207,11 @@ func (say pen) extent(c scoring.Series, band []point) (low, high float64) {
 	}
 	for _, t := range say.targets(c) {
 		grow(t.value)
+	}
+	for _, e := range earlier {
+		for _, p := range e.points {
+			grow(p.mean)
+		}
 	}
 	room := max((high-low)*0.08, 1e-6)
 	return low - room, high + 2*room

@@ -49,7 +49,11 @@ func (d *Desk) block(w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
-	doc, err := report.Block{BlockReport: about, Words: d.words(v)}.Document()
+	earlier, err := d.bench.Earlier(r.Context(), name)
+	if err != nil {
+		return err
+	}
+	doc, err := report.Block{BlockReport: about, Words: d.words(v), Earlier: earlier}.Document()
 	if err != nil {
 		return err
 	}
@@ -83,7 +87,11 @@ func (d *Desk) blockReport(w http.ResponseWriter, r *http.Request, v visit) erro
 	if err != nil {
 		return err
 	}
-	doc, err := report.Block{BlockReport: b, Words: d.words(v)}.Document()
+	earlier, err := d.bench.Earlier(r.Context(), b.Block.Name)
+	if err != nil {
+		return err
+	}
+	doc, err := report.Block{BlockReport: b, Words: d.words(v), Earlier: earlier}.Document()
 	if err != nil {
 		return err
 	}

@@ -5,7 +5,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
+	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -102,6 +105,9 @@ func (b *Bench) year(ctx context.Context, block string) (y scoring.Year, ok bool
 	return y, false, nil
 }
 
+// lastYear is that of the last sample of a season, which has one.
+func lastYear(y scoring.Year) int { return y.Samples[len(y.Samples)-1].Picked.Year() }
+
 // name is what the season's folder is called.
 func (b *Bench) name() string {
 	dir, err := filepath.Abs(b.Season.Dir())
@@ -111,12 +117,75 @@ func (b *Bench) name() string {
 	return filepath.Base(dir)
 }
 
-// inOther opens another season for one piece of work.
+// mostEarlier is how many earlier seasons a course is laid over: more are not told
+// apart on a chart.
+const mostEarlier = 3
+
+// Earlier lays a block over its earlier seasons, the newest three that lie in folders beside
+// this season's, newest first. One that cannot be read is left out: what is told of
+// this year does not hang on it. The zero Comparison is that of a block without any.
+func (b *Bench) Earlier(ctx context.Context, block string) (scoring.Comparison, error) {
+	of, err := b.Block(ctx, block)
+	if err != nil {
+		return scoring.Comparison{}, err
+	}
+	now, ok, err := b.year(ctx, of.Name)
+	if err != nil || !ok {
+		return scoring.Comparison{}, err
+	}
+	found := map[int]scoring.Year{} // by year: a copy of a season lies beside it more often than not
+	for _, folder := range b.beside() {
+		err := inOther(ctx, folder, func(o *Bench) error {
+			y, ok, err := o.year(ctx, of.Name)
+			if err == nil && ok && lastYear(y) < lastYear(now) {
+				if _, known := found[lastYear(y)]; !known {
+					found[lastYear(y)] = y
+				}
+			}
+			return err
+		})
+		if ctx.Err() != nil {
+			return scoring.Comparison{}, err
+		}
+	}
+	var earlier []scoring.Year
+	for _, year := range slices.Backward(slices.Sorted(maps.Keys(found))) {
+		if len(earlier) < mostEarlier {
+			earlier = append(earlier, found[year])
+		}
+	}
+	if len(earlier) == 0 {
+		return scoring.Comparison{}, nil
+	}
+	return scoring.Compare(now, earlier)
+}
+
+// beside are the folders beside that of the season, by name; few of them need be seasons.
+func (b *Bench) beside() []string {
+	own, err := filepath.Abs(b.Season.Dir())
+	if err != nil {
+		return nil
+	}
+	all, err := os.ReadDir(filepath.Dir(own))
+	if err != nil {
+		return nil // a season in a folder that cannot be listed has no neighbours
+	}
+	var out []string
+	for _, e := range all {
+		if dir := filepath.Join(filepath.Dir(own), e.Name()); e.IsDir() && dir != own {
+			out = append(out, dir)
+		}
+	}
+	return out
+}
+
+// inOther opens another season to be read for one piece of work.
 func inOther(ctx context.Context, folder string, work func(*Bench) error) (err error) {
-	o, err := Open(ctx, Config{Season: folder})
+	s, err := ledger.OpenToRead(ctx, folder)
 	if err != nil {
 		return err
 	}
+	o := &Bench{Season: s, Now: time.Now}
 	defer func() { err = errors.Join(err, o.Close()) }()
 	return work(o)
 }
