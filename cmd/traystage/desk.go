@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -25,7 +24,6 @@ import (
 type deskFlags struct {
 	seasonFlags
 	desk.Listening
-	language  string
 	noBrowser bool
 	log       string
 }
@@ -35,7 +33,6 @@ func (f *deskFlags) add(cmd *cobra.Command) {
 	fl.IntVar(&f.Port, "port", 8417, "the `PORT` to listen at; the shed's network gets the next one")
 	fl.BoolVar(&f.Shed, "shed", false, "let phones on the local network in, once they are paired")
 	fl.BoolVar(&f.TLS, "tls", false, "encrypt what goes over that network, with a certificate of this machine's own")
-	fl.StringVar(&f.language, "language", "", "the pages' `LANGUAGE` where a device has not chosen one: en or es; the season's when not given")
 	fl.BoolVar(&f.noBrowser, "no-browser", false, "do not open a browser")
 	fl.StringVar(&f.log, "log", "", "write who asked for what into this `FILE`; nowhere when not given")
 }
@@ -49,7 +46,8 @@ func newDeskCommand() *cobra.Command {
 local network are let in as well, after they were paired by a code that the page
 shows under Blocks, Phones. Nothing of it needs the internet. Without --tls, who
 listens on that network can read what is sent, and act as a phone that was paired.
-It runs until it is interrupted.
+Its pages speak the language asked for, where a device has not chosen another; else
+the season's. It runs until it is interrupted.
 ` + exitStatus,
 		Example: `  traystage desk --season larkfield-2026
   traystage desk --season larkfield-2026 --shed --tls
@@ -79,7 +77,7 @@ func runDesk(ctx context.Context, b *workbench.Bench, f deskFlags, stdout, stder
 	pool := apart.New(apart.Config{Command: measureChild, Children: runtime.NumCPU(), Waiting: 100, Time: 30 * time.Second, Jobs: 200})
 	defer pool.Close()
 	d, err := desk.New(ctx, desk.Config{
-		Bench: b, Measurer: pool, Devices: desk.SeasonDevices(b.Season), Log: log, Home: usersFolder(), Language: f.language,
+		Bench: b, Measurer: pool, Devices: desk.SeasonDevices(b.Season), Log: log, Home: usersFolder(), Language: askedFor(ctx),
 	})
 	if err != nil {
 		return err
@@ -175,7 +173,7 @@ enable them; it runs none of them itself.
 		Example: `  traystage desk install --season /srv/larkfield-2026 --backups /srv/backups --user traystage --shed --tls`,
 		Args:    noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			return runDeskInstall(f, backups, user, into, cmd.OutOrStdout())
+			return runDeskInstall(f, backups, user, into, askedFor(cmd.Context()), speechOf(cmd))
 		},
 	}
 	f.addSeason(cmd.Flags())
@@ -186,7 +184,7 @@ enable them; it runs none of them itself.
 	return cmd
 }
 
-func runDeskInstall(f deskFlags, backups, user, into string, stdout io.Writer) error {
+func runDeskInstall(f deskFlags, backups, user, into, language string, say speech) error {
 	if f.folder() == "" || backups == "" {
 		return fault.Usagef("name the season's folder with --season, and one for its copies with --backups")
 	}
@@ -197,21 +195,23 @@ func runDeskInstall(f deskFlags, backups, user, into string, stdout io.Writer) e
 	if backups, err = filepath.Abs(backups); err != nil {
 		return err
 	}
-	if err := desk.Install(into, season, backups, user, f.args()); err != nil {
+	if err := desk.Install(into, season, backups, user, f.args(language)); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, `The units are in %s. As root:
-  useradd --system --shell /usr/sbin/nologin %s    (where there is no such user yet)
+	if err := say.tell("command.desk.units", note.Name("folder", into)); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(say.w, `  useradd --system --shell /usr/sbin/nologin %s    (%s)
   mkdir -p %s
   chown -R %s %s %s
   systemctl daemon-reload
   systemctl enable --now %s %s
-`, into, user, backups, user, season, backups, desk.UnitNames[0], desk.UnitNames[2])
+`, user, say.Text("command.desk.no_user"), backups, user, season, backups, desk.UnitNames[0], desk.UnitNames[2])
 	return err
 }
 
 // args are the flags that the desk is started with.
-func (f deskFlags) args() []string {
+func (f deskFlags) args(language string) []string {
 	out := []string{fmt.Sprintf("--port=%d", f.Port)}
 	if f.Shed {
 		out = append(out, "--shed")
@@ -219,8 +219,8 @@ func (f deskFlags) args() []string {
 	if f.TLS {
 		out = append(out, "--tls")
 	}
-	if l := strings.TrimSpace(f.language); l != "" {
-		out = append(out, "--language="+l)
+	if language != "" {
+		out = append(out, "--language="+language)
 	}
 	return out
 }

@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -208,6 +209,7 @@ func TestDeskLosesChildren(t *testing.T) {
 			_ = exec.Command("pkill", "-9", "-P", fmt.Sprint(d.cmd.Process.Pid)).Run()
 		}
 	}()
+	memory := d.watchMemory(end)
 	var lost atomic.Int64
 	var mu sync.Mutex
 	var all []*sending
@@ -231,4 +233,41 @@ func TestDeskLosesChildren(t *testing.T) {
 	wg.Wait()
 	d.check(all)
 	t.Logf("%d trays of %d phones, %d tries that met a killed child", len(all), *deskPhones, lost.Load())
+	seen := <-memory
+	third := len(seen) / 3
+	if third < 20 {
+		return // seconds tell nothing of what is kept for good
+	}
+	before, after := middle(seen[third:2*third]), middle(seen[2*third:])
+	t.Logf("the desk held %d MB in the second third, %d MB in the last, %d MB at most", before, after, slices.Max(seen))
+	if after > before+before/5 {
+		t.Errorf("the desk grows: %d MB, then %d MB", before, after)
+	}
+}
+
+// watchMemory takes down every second, until end, how much memory the desk itself holds, MB.
+func (d *runningDesk) watchMemory(end time.Time) <-chan []int {
+	out := make(chan []int, 1)
+	go func() {
+		var seen []int
+		for time.Now().Before(end) {
+			status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", d.cmd.Process.Pid))
+			if err == nil {
+				if _, after, ok := strings.Cut(string(status), "VmRSS:"); ok {
+					var kb int
+					if n, _ := fmt.Sscan(after, &kb); n == 1 {
+						seen = append(seen, kb/1024)
+					}
+				}
+			}
+			time.Sleep(time.Second)
+		}
+		out <- seen
+	}()
+	return out
+}
+
+func middle(all []int) int {
+	sorted := slices.Sorted(slices.Values(all))
+	return sorted[len(sorted)/2]
 }

@@ -21,7 +21,10 @@ type languageKey struct{}
 
 // language is what a command speaks: what was asked for, else what the season is
 // set to once it is open, else English.
-type language struct{ tag string }
+type language struct {
+	tag   string
+	asked string // for; empty where nobody did
+}
 
 // withLanguage gives the context of a command a language that is not known yet.
 func withLanguage(ctx context.Context) (context.Context, *language) {
@@ -45,6 +48,7 @@ func addLanguage(root *cobra.Command, l *language) {
 			l.tag = ""
 			return fault.Usagef("%s %q: is no language known here; there are %s", from, tag, strings.Join(words.Tags(), ", "))
 		}
+		l.asked = l.tag
 		return nil
 	}
 }
@@ -59,6 +63,14 @@ func speakOf(ctx context.Context, b *workbench.Bench) {
 	if set, err := b.Settings(ctx); err == nil {
 		l.tag = set.Language
 	}
+}
+
+// askedFor is the tag of the language that was asked for; empty where nobody did.
+func askedFor(ctx context.Context) string {
+	if l, ok := ctx.Value(languageKey{}).(*language); ok {
+		return l.asked
+	}
+	return ""
 }
 
 // speaking is what a command speaks.
