@@ -146,7 +146,7 @@ type teller struct {
 	samplesBy  map[int64]sampleRow
 	traysBy    map[int64]trayOfEvent
 	batchesBy  map[int64]Batch
-	seals      map[string][]sealed // by table, in their order
+	seals      seals
 	events     []Event
 }
 
@@ -157,7 +157,7 @@ type trayOfEvent struct {
 }
 
 func (r reader) teller() (*teller, error) {
-	t := &teller{reader: r, blockNames: map[int64]string{}, samplesBy: map[int64]sampleRow{}, traysBy: map[int64]trayOfEvent{}, batchesBy: map[int64]Batch{}, seals: map[string][]sealed{}}
+	t := &teller{reader: r, blockNames: map[int64]string{}, samplesBy: map[int64]sampleRow{}, traysBy: map[int64]trayOfEvent{}, batchesBy: map[int64]Batch{}}
 	err := r.each(func(scan func(...any) error) error {
 		var id int64
 		var name string
@@ -196,36 +196,14 @@ func (r reader) teller() (*teller, error) {
 	if err != nil {
 		return nil, err
 	}
-	return t, t.readSeals()
-}
-
-// sealed says up to which row of a table a seal goes.
-type sealed struct{ last, seal int64 }
-
-// readSeals reads which rows the seals cover.
-func (t *teller) readSeals() error {
-	return t.each(func(scan func(...any) error) error {
-		var id int64
-		var text string
-		var rows map[string]stretch
-		if err := scan(&id, &text); err != nil {
-			return err
-		}
-		err := json.Unmarshal([]byte(text), &rows)
-		for table, s := range rows {
-			t.seals[table] = append(t.seals[table], sealed{s.last, id})
-		}
-		return err
-	}, "SELECT id, rows FROM seal ORDER BY id")
+	t.seals, err = r.seals()
+	return t, err
 }
 
 // put adds an event of a row.
 func (t *teller) put(table string, row int64, e Event) {
 	e.table, e.row = table, row
-	i, _ := slices.BinarySearchFunc(t.seals[table], row, func(s sealed, row int64) int { return cmp.Compare(s.last, row) })
-	if i < len(t.seals[table]) {
-		e.seal = t.seals[table][i].seal
-	}
+	e.seal = t.seals.of(table, row)
 	t.events = append(t.events, e)
 }
 

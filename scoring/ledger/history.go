@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -23,6 +24,8 @@ type Entry struct {
 	// TakenBack says of a Reading that all that was entered with it was struck,
 	// such as a whole sheet.
 	TakenBack bool
+
+	seal int64 // which tells the order
 }
 
 // Scoring is a call with all that tells where it came from.
@@ -60,12 +63,16 @@ func (s *Season) History(ctx context.Context, block string, picked time.Time, fr
 		if err != nil {
 			return err
 		}
-		if entries, err = r.scoringEntries(sample, fruit); err != nil {
+		in, err := r.seals()
+		if err != nil {
+			return err
+		}
+		if entries, err = r.scoringEntries(in, sample, fruit); err != nil {
 			return err
 		}
 		err = r.readingsIn([]int64{sample}, func(_ int64, e entered) {
 			if reading := e.Reading; reading.Fruit == fruit {
-				entries = append(entries, Entry{By: e.by, At: e.at, Reading: &reading, Struck: e.struck, TakenBack: e.taken})
+				entries = append(entries, Entry{By: e.by, At: e.at, Reading: &reading, Struck: e.struck, TakenBack: e.taken, seal: in.of("reading", e.id)})
 			}
 		})
 		if err == nil && len(entries) == 0 {
@@ -73,12 +80,12 @@ func (s *Season) History(ctx context.Context, block string, picked time.Time, fr
 		}
 		return err
 	})
-	slices.SortStableFunc(entries, func(a, b Entry) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(entries, func(a, b Entry) int { return cmp.Or(cmp.Compare(a.seal, b.seal), a.At.Compare(b.At)) })
 	return entries, err
 }
 
 // scoringEntries gives each call of a fruit followed by its reviews.
-func (r reader) scoringEntries(sample int64, fruit int) ([]Entry, error) {
+func (r reader) scoringEntries(in seals, sample int64, fruit int) ([]Entry, error) {
 	var of []int64
 	err := r.each(func(scan func(...any) error) error {
 		var id int64
@@ -103,7 +110,7 @@ func (r reader) scoringEntries(sample int64, fruit int) ([]Entry, error) {
 		if i < 0 {
 			continue
 		}
-		more, err := r.callEntries(t, i)
+		more, err := r.callEntries(in, t, i)
 		if err != nil {
 			return nil, err
 		}
@@ -127,23 +134,24 @@ func (t *scored) formerly(last *scored, fruit int, here bool) int {
 }
 
 // callEntries gives one call and its reviews.
-func (r reader) callEntries(t *scored, i int) ([]Entry, error) {
+func (r reader) callEntries(in seals, t *scored, i int) ([]Entry, error) {
 	f, p := t.report.Fruit[i], t.report
 	f.Review = nil
-	entries := []Entry{{By: t.by, At: t.at, Scoring: &Scoring{
+	entries := []Entry{{By: t.by, At: t.at, seal: in.of("scoring", t.id), Scoring: &Scoring{
 		Fruit: f, Margin: t.margins[f.Number], Photo: p.Photo, PhotoHash: p.PhotoHash,
 		Reference: p.Reference, SetDigest: t.digest, Program: p.Program, Change: t.change, Why: t.why,
 	}}}
 	err := r.each(func(scan func(...any) error) error {
 		var v scoring.Review
+		var id int64
 		var undone bool
-		err := scan(&v.Override, &v.Stage, &v.Why, &v.By, instant(&v.At), &undone)
+		err := scan(&id, &v.Override, &v.Stage, &v.Why, &v.By, instant(&v.At), &undone)
 		if undone {
 			v.Override, v.Stage = false, 0 // what counts again is told by the entries before
 		}
-		entries = append(entries, Entry{By: v.By, At: v.At, Review: &v, Undone: undone})
+		entries = append(entries, Entry{By: v.By, At: v.At, Review: &v, Undone: undone, seal: in.of("review", id)})
 		return err
-	}, `SELECT override, stage, why, who, at, coalesce(undone, 0) FROM review
+	}, `SELECT id, override, stage, why, who, at, coalesce(undone, 0) FROM review
 		WHERE half = ? AND (origin IS NULL OR undone) ORDER BY id`, t.halves[i])
 	return entries, err
 }

@@ -22,6 +22,10 @@ type Bench struct {
 	Measure func(ctx context.Context, photo []byte, opt vision.Options) (vision.Tray, error)
 	Now     func() time.Time
 	Program string // name and version, kept in reports
+
+	// keeping is full while a tray is held against those of its block and stored. Writes wait for
+	// each other anyway; so one block's trays are in memory once, however many phones send.
+	keeping chan struct{}
 }
 
 // Config says what a Bench is made of.
@@ -34,7 +38,7 @@ type Config struct {
 // Open opens the season and its sets. It measures photos in this process until
 // told otherwise.
 func Open(ctx context.Context, c Config) (*Bench, error) {
-	b := &Bench{Shelf: Shelf{folder: c.Sets}, Measure: measureHere, Now: time.Now, Program: c.Program}
+	b := &Bench{Shelf: Shelf{folder: c.Sets}, Measure: measureHere, Now: time.Now, Program: c.Program, keeping: make(chan struct{}, 1)}
 	if c.Season == "" {
 		return b, nil
 	}
@@ -45,6 +49,19 @@ func Open(ctx context.Context, c Config) (*Bench, error) {
 	users := b.Shelf
 	b.Season, b.Shelf = s, Shelf{s.Refs(), &users}
 	return b, nil
+}
+
+// turn waits until no other tray is being kept; the function that it gives lets the next one go on.
+func (b *Bench) turn(ctx context.Context) (next func(), err error) {
+	if b.keeping == nil {
+		return func() {}, nil // a bench of one caller
+	}
+	select {
+	case b.keeping <- struct{}{}:
+		return func() { <-b.keeping }, nil
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
 }
 
 func measureHere(ctx context.Context, photo []byte, opt vision.Options) (vision.Tray, error) {

@@ -109,6 +109,11 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	if n := len(done.tray.Halves); in.tray.Halves > 0 && n != in.tray.Halves {
 		return Kept{}, miscounted(done, in.tray.Halves)
 	}
+	next, err := in.bench.turn(ctx)
+	if err != nil {
+		return Kept{}, err
+	}
+	defer next()
 	objections, err := in.objections(ctx, done.Report)
 	if err != nil {
 		return Kept{}, err
