@@ -8,12 +8,15 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"html"
 	"io"
 	"mime/multipart"
 	web "net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -42,9 +45,9 @@ func newRunningDesk(t *testing.T) *runningDesk {
 	dir := t.TempDir()
 	d := &runningDesk{t: t, season: filepath.Join(dir, "season")}
 	d.traystage("season", "new", d.season, "--orchard", "Larkfield", "--by", "hm")
-	d.traystage("block", "add", "Brook 5", "--variety", "Gala", "--season", d.season, "--by", "hm")
+	d.traystage("block", "add", "Brook 5", "--variety", "Gala", "--market", "long CA", "--season", d.season, "--by", "hm")
 	var err error
-	if d.photo, err = os.ReadFile("../../testdata/trays/white_all_clear.jpg"); err != nil {
+	if d.photo, err = os.ReadFile("../../testdata/trays/larkfield_demo.jpg"); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { d.kill() })
@@ -110,7 +113,7 @@ func (d *runningDesk) newSending() *sending {
 func (d *runningDesk) send(s *sending) int {
 	var body bytes.Buffer
 	form := multipart.NewWriter(&body)
-	for k, v := range map[string]string{"id": s.id, "block": "Brook 5", "by": "hm", "picked": "2026-08-24", "anyway": "the same fruit again, for a test"} {
+	for k, v := range map[string]string{"id": s.id, "block": "Brook 5", "by": "hm", "picked": "2026-09-14", "anyway": "the same fruit again, for a test"} {
 		_ = form.WriteField(k, v)
 	}
 	part, _ := form.CreateFormFile("photo", "tray.jpg")
@@ -140,6 +143,42 @@ func (d *runningDesk) send(s *sending) int {
 	} else if answer.StatusCode < 500 && answer.StatusCode != web.StatusTooManyRequests && !strings.Contains(string(text), "could not be opened") {
 		d.t.Errorf("refused: %d %s", answer.StatusCode, text)
 	}
+	return answer.StatusCode
+}
+
+// hidden are the fields of the form that confirms the call shown.
+var hidden = regexp.MustCompile(`<input type="hidden" name="(block|day|photo|fruit|version)" value="([^"]*)">`)
+
+// confirm confirms the call that the desk asks about first, as one tap does. It gives the status of the
+// answer: 409 where another phone was first, 0 where no call is open.
+func (d *runningDesk) confirm() int {
+	page, err := web.Get(d.url + "/confirm")
+	if err != nil {
+		return 0
+	}
+	defer page.Body.Close()
+	text, err := io.ReadAll(page.Body)
+	if err != nil {
+		return 0
+	}
+	form := url.Values{"do": {"confirm"}, "by": {"hm"}}
+	for _, field := range hidden.FindAllStringSubmatch(string(text), -1) {
+		form.Set(field[1], html.UnescapeString(field[2]))
+	}
+	if !form.Has("version") {
+		return 0
+	}
+	r, err := web.NewRequest("POST", d.url+"/confirm", strings.NewReader(form.Encode()))
+	if err != nil {
+		return 0
+	}
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	r.Header.Set("Accept", "application/json")
+	answer, err := (&web.Client{Timeout: time.Minute}).Do(r)
+	if err != nil {
+		return 0
+	}
+	defer answer.Body.Close()
 	return answer.StatusCode
 }
 
@@ -210,7 +249,7 @@ func TestDeskLosesChildren(t *testing.T) {
 		}
 	}()
 	memory := d.watchMemory(end)
-	var lost atomic.Int64
+	var lost, confirmed, late atomic.Int64
 	var mu sync.Mutex
 	var all []*sending
 	var wg sync.WaitGroup
@@ -227,12 +266,26 @@ func TestDeskLosesChildren(t *testing.T) {
 				mu.Lock()
 				all = append(all, s)
 				mu.Unlock()
+				switch status := d.confirm(); status {
+				case web.StatusOK:
+					confirmed.Add(1)
+				case web.StatusConflict:
+					late.Add(1)
+				case 0: // all of them have been looked at
+				default:
+					t.Errorf("a call could not be confirmed: %d", status)
+				}
 			}
 		})
 	}
 	wg.Wait()
 	d.check(all)
-	t.Logf("%d trays of %d phones, %d tries that met a killed child", len(all), *deskPhones, lost.Load())
+	told := d.traystage("history", "Brook 5", "--season", d.season)
+	if n := strings.Count(told, " was confirmed"); n != int(confirmed.Load()) {
+		t.Errorf("%d calls are confirmed in the season, %d were said to be", n, confirmed.Load())
+	}
+	t.Logf("%d trays of %d phones, %d calls confirmed and %d that another phone had, %d tries that met a killed child",
+		len(all), *deskPhones, confirmed.Load(), late.Load(), lost.Load())
 	seen := <-memory
 	third := len(seen) / 3
 	if third < 20 {
