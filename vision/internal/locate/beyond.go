@@ -12,34 +12,48 @@ const (
 	// on tuning trays 98 in 100 outlines along the skin stay below 0.0083, those along
 	// the inner edge of a ring of stain begin at 0.011.
 	jagged = 0.010
-	// skinSupport is how clear the skin must be around a ring of stain.
-	skinSupport = 0.30
+	// uneven is the roughness from which a part of an outline may be such an edge: 0.0045
+	// to 0.006 do.
+	uneven = 0.0055
+	// skinSupport is how clear the skin must be around a ring of stain, evenSupport where
+	// most of the outline lies along the skin already.
+	skinSupport, evenSupport = 0.30, 0.50
+	// evenLarger is how much larger an outline has to become to be moved, in radii.
+	evenLarger = 0.005
 )
 
-// beyond gives jagged outlines another try. Where stain and tray are of one
+// beyond gives outlines that are not smooth another try. Where stain and tray are of one
 // colour, palettes take a ring of stain for ground, and the outline follows
-// the grains of starch at its inner edge. The edge of the fruit is then the clearest
-// smooth one outside. It says whether any outline has moved.
+// the grains of starch at its inner edge, all around or in places. The edge of the fruit is then
+// the clearest smooth one outside. It says whether any outline has moved.
 func beyond(p *picture, fs []face, owner []uint8) bool {
 	moved := make([]bool, len(fs))
 	parallel.Each(len(fs), func(i int) {
-		if fs[i].roughness() < jagged {
-			return
+		g := fs[i].ring
+		switch rough := g.roughness(); {
+		case rough >= jagged:
+			skin, support := smoothOutside(p, g, owner, i, 0.35, false)
+			moved[i] = support >= skinSupport
+			g = skin
+		case rough >= uneven:
+			skin, support := smoothOutside(p, g, owner, i, 0.10, true)
+			moved[i] = support >= evenSupport && skin.radius() > (1+evenLarger)*g.radius()
+			g = skin
 		}
-		if skin, support := smoothOutside(p, fs[i].ring, owner, i); support >= skinSupport {
-			fs[i].ring, moved[i] = skin, true
+		if moved[i] {
+			fs[i].ring = g
 		}
 	})
 	return slices.Contains(moved, true)
 }
 
 // smoothOutside follows the clearest smooth edge outside the outline g with
-// index i, whose own edge does not count. Support is the share of
-// bearings, in [0, 1], weighted by how clear the edge is.
-func smoothOutside(p *picture, g ring, owner []uint8, i int) (skin ring, support float64) {
+// index i, or along it where its own edge counts, up to so many radii outside its
+// smooth shape. Support is the share of bearings, in [0, 1], weighted by how clear the edge is.
+func smoothOutside(p *picture, g ring, owner []uint8, i int, to float64, own bool) (skin ring, support float64) {
 	const (
 		stride, depth = 2, 64
-		from, to      = -0.05, 0.35 // from the smooth shape of g outward, in radii
+		from          = -0.05
 		stiff         = 0.3
 	)
 	m, shape := g.radius(), g.smooth(4)
@@ -54,10 +68,13 @@ func smoothOutside(p *picture, g ring, owner []uint8, i int) (skin ring, support
 		along.over(p, pixels)
 		row := gain.row(k)
 		along.steps(span, row)
-		own := g.r[b] + float64(span)*dr // how far the outline's own edge reaches
+		least := g.r[b] + float64(span)*dr // how far the outline's own edge reaches
+		if own {
+			least = g.r[b] - float64(span)*dr
+		}
 		for k := range row {
 			row[k] = min(row[k]/clearEdge, 1)
-			if inner+float64(k)*dr < own || k >= within || inAnother(owner[pixels[k]], i) {
+			if inner+float64(k)*dr < least || k >= within || inAnother(owner[pixels[k]], i) {
 				row[k] = 0
 			}
 		}

@@ -24,6 +24,13 @@ func TestBeyondStain(t *testing.T) {
 	const cx, cy, outer = 150.0, 130.0, 70.0
 	grains := func(a float64) float64 { return 60 + 1.5*math.Cos(17*a) }
 	even := func(a float64) float64 { return 60 + 1.5*math.Cos(3*a) }
+	// A thin ring of stain on one side, along whose inner edge the outline went.
+	partly := func(a float64) float64 {
+		if math.Cos(a) < 0.4 {
+			return outer
+		}
+		return 66.5 + math.Cos(29*a)
+	}
 	for _, tt := range []struct {
 		name  string
 		inner func(a float64) float64
@@ -31,6 +38,7 @@ func TestBeyondStain(t *testing.T) {
 		want  float64 // radius of the outline
 	}{
 		{"a jagged outline with skin outside", grains, outer, outer},
+		{"an outline that leaves the skin on one side", partly, outer, outer},
 		// a fruit's own outline with another edge around, as of the tray's cup
 		{"a smooth outline", even, outer, 60},
 		{"a jagged outline with nothing outside", grains, -10, 60},

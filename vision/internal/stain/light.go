@@ -79,14 +79,15 @@ func (m Model) shadeOn(t tray, l light, ls []level) float64 {
 // clearest is the level that is the face's clear flesh: the brightest of those as bright as that
 // of the tray, else the brightest of all that shade allows. It is -1 where none is.
 func (m Model) clearest(t tray, f Face, ls []level) int {
-	expected, best := t.at(f), -1
+	expected, best, film := t.at(f), -1, false
 	for k, at := range ls {
 		off := at.c[0] - expected
 		shade := m.DeepestShade * math.Min(at.share/m.ShadeShare, 1)
 		if off < -math.Max(shade, m.Alike) {
 			break
 		}
-		if m.isFilm(t, ls, k, off < -m.Alike) {
+		if m.isFilm(t, ls, k, off, film) {
+			film = true
 			continue
 		}
 		if math.Abs(off) < m.Alike {
@@ -99,21 +100,35 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 	return best
 }
 
-// isFilm tells a lamp seen in a wet film over stain from clear flesh, and pale stain where dark says
-// that the level is darker than the light of the tray. Both are bluer than the clear flesh of other
-// faces, which flesh may be too. But stain then blues flesh more, while under a film all is white
+// isFilm tells a lamp seen in a wet film over stain from clear flesh, and stain where the level is darker
+// than the light of the tray: off is by how much it is brighter, log10. Both are bluer than the clear flesh
+// of other faces, which flesh may be too. But stain then blues flesh more, while under a film all is white
 // alike; and what covers most of a face is no lamp. A dark level that is bluer has to show that it is
-// flesh in a shadow: by stain below it, and by its share.
-func (m Model) isFilm(t tray, ls []level, k int, dark bool) bool {
+// flesh in a shadow: by stain below it, by its share, and by standing apart where it is as blue as stain of that density
+// would be: skylight blues a shadow too. Where a lamp was seen over the face, what no stain tells of is that lamp's too.
+func (m Model) isFilm(t tray, ls []level, k int, off float64, film bool) bool {
 	at := ls[k]
-	if at.blue()-t.blue < m.FilmBlue || !m.tells(t) {
+	bluer := at.blue() - t.blue
+	if bluer < m.FilmBlue || !m.tells(t) {
 		return false
 	}
 	b, ok := blueing(at, ls[k+1:])
-	if dark && (!ok || at.share < m.ShadeShare) {
+	if !ok && film {
 		return true
 	}
+	if off < -m.Alike {
+		asStain := math.Abs(bluer+off*t.blueing) < -off*t.blueing/2 && !m.standsApart(ls[k:])
+		if !ok || at.share < m.ShadeShare || asStain {
+			return true
+		}
+	}
 	return ok && b < m.Film*(1-at.share*at.share)*t.blueing
+}
+
+// standsApart says whether the first of these levels is followed by a gap, as clear flesh is before stain;
+// stain that is dense here and thin there goes through all levels.
+func (m Model) standsApart(ls []level) bool {
+	return len(ls) < 2 || ls[0].c[0]-ls[1].c[0] > m.Alike || ls[1].share < ls[0].share
 }
 
 // tells says whether the tray's stain blues flesh enough to be told by it from what darkens or brightens all

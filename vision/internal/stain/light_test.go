@@ -19,6 +19,12 @@ func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
 			[]level{at(-0.06, -0.16, 0.69), at(-0.75, -0.04, 0.04)}, 0},
 		{"the palest stain of a face without clear flesh", tray{level: -0.21, blue: -0.30, blueing: 0.30},
 			[]level{at(-0.39, -0.18, 0.05), at(-0.61, -0.16, 0.09), at(-0.77, -0.06, 0.11), at(-1.03, 0.03, 0.15)}, -1},
+		{"stain that goes on through all levels", tray{level: -0.23, blue: -0.25, blueing: 0.34},
+			[]level{at(-0.68, -0.06, 0.15), at(-0.78, -0.03, 0.16), at(-0.88, 0.00, 0.15), at(-0.96, 0.03, 0.12)}, -1},
+		{"a lamp over stain, all of one colour", tray{level: -0.23, blue: -0.25, blueing: 0.34},
+			[]level{at(-0.03, -0.11, 0.10), at(-0.21, -0.08, 0.19), at(-0.31, -0.07, 0.17), at(-0.39, -0.06, 0.16), at(-0.48, -0.06, 0.12)}, -1},
+		{"shade that skylight blues, with stain well below", tray{level: 0.04, blue: -0.32, blueing: 0.39},
+			[]level{at(-0.26, -0.21, 0.39), at(-0.61, -0.09, 0.08), at(-0.83, -0.06, 0.17)}, 0},
 		{"a face in open shade", tray{level: -0.1, blue: -0.60, blueing: 0.68}, []level{at(-0.40, -0.57, 0.4), at(-1.2, 0.0, 0.3)}, 0},
 		{"white flesh in open shade, with stain that tells", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.40, -0.2, 0.4), at(-1.1, 0.1, 0.3)}, 0},
 	} {
