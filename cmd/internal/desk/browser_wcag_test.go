@@ -2,7 +2,6 @@ package desk
 
 import (
 	"encoding/json"
-	"fmt"
 	"net/url"
 	"os"
 	"strings"
@@ -47,6 +46,12 @@ func TestAccessible(t *testing.T) {
 // of a phone's height: pictures settle by fractions of a point as they come.
 const unseen = 0.0005
 
+// shift is how much of a page moves once it is shown, and what of it.
+type shift struct {
+	By   float64
+	What string
+}
+
 // TestLight looks at what a page costs on a slow line: its weight without photos,
 // that nothing comes from elsewhere, and that nothing moves once it is shown.
 func TestLight(t *testing.T) {
@@ -66,9 +71,9 @@ func TestLight(t *testing.T) {
 				t.Errorf("%s asks for %s", path, from)
 			}
 		}
-		shift := eval[float64](b, `new Promise((done) => { let s = 0; new PerformanceObserver((l) => { for (const e of l.getEntries()) s += e.value }).observe({type: "layout-shift", buffered: true}); setTimeout(() => done(s), 100) })`)
-		if shift > unseen {
-			t.Errorf("%s: what is shown moves by %s", path, fmt.Sprintf("%.3f", shift))
+		moved := eval[shift](b, `new Promise((done) => { const moved = {By: 0, What: ""}; new PerformanceObserver((l) => { for (const e of l.getEntries()) { moved.By += e.value; for (const s of e.sources) moved.What += " " + (s.node?.outerHTML || s.node?.textContent || "").slice(0, 120) } }).observe({type: "layout-shift", buffered: true}); setTimeout(() => done(moved), 100) })`)
+		if moved.By > unseen {
+			t.Errorf("%s: what is shown moves by %.3f:%s", path, moved.By, moved.What)
 		}
 	}
 }

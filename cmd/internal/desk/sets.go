@@ -1,8 +1,10 @@
 package desk
 
 import (
+	"math"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"traystage/calibrate"
@@ -130,7 +132,27 @@ func scaleOf(f form) (calibrate.Scale, error) {
 
 type gradePage struct {
 	Set    calibrate.Set
+	Stages []int // whole ones, to be tapped
 	Report scoring.Report
+}
+
+// mostTaps is how many stages are offered to be tapped; a finer scale is typed.
+const mostTaps = 12
+
+// wholeStages are those of a scale, from all stained to clear.
+func wholeStages(s calibrate.Scale) []int {
+	from, to := int(math.Ceil(min(s.Stained, s.Clear))), int(math.Floor(max(s.Stained, s.Clear)))
+	if to-from >= mostTaps {
+		return nil
+	}
+	var out []int
+	for stage := from; stage <= to; stage++ {
+		out = append(out, stage)
+	}
+	if s.Stained > s.Clear {
+		slices.Reverse(out)
+	}
+	return out
 }
 
 // grade shows a tray of the season to be graded by tapping.
@@ -143,7 +165,7 @@ func (d *Desk) grade(w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
-	p := d.page(r, v, "grade", "desk.sets.title", gradePage{set, report})
+	p := d.page(r, v, "grade", "desk.sets.title", gradePage{set, wholeStages(set.Scale), report})
 	p.Tab = "blocks"
 	return d.pages.render(w, http.StatusOK, p)
 }
