@@ -10,12 +10,13 @@ const (
 )
 
 // honest says whether what is coded of an item is no larger than its properties
-// state, but for what fills up the last blocks.
+// state, but for what fills up the last blocks, and holds nothing that no encoder writes.
 func (h heifItems) honest(b []byte, item uint32) bool {
 	stated := heifItems{primary: item, props: h.props, uses: h.uses}
 	width, height := stated.codedSize()
 	sizes, known := 0, true
 	check := func(unit []byte) {
+		known = known && !startsWithin(unit)
 		if len(unit) > 0 && unit[0]>>1&63 == hevcSPS {
 			w, high, ok := spsSize(unit)
 			sizes++
@@ -45,6 +46,21 @@ func (h heifItems) honest(b []byte, item uint32) bool {
 		f.b = f.b[n:]
 	}
 	return known && sizes > 0
+}
+
+// startsWithin says whether a unit holds two zeros followed by 0, 1 or 2. An encoder puts a 3 between, as
+// a unit seems to start there else (H.265, 7.4.2); where a part of a file was lost and is zeros, they are there.
+func startsWithin(unit []byte) bool {
+	zeros := 0
+	for _, c := range unit {
+		if zeros >= 2 && c <= 2 {
+			return true
+		}
+		if zeros++; c != 0 {
+			zeros = 0
+		}
+	}
+	return false
 }
 
 // codedSize is the size stated of the primary item before it is turned.
