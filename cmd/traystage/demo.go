@@ -5,6 +5,8 @@ import (
 	"context"
 	"errors"
 	"io"
+	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -33,12 +35,21 @@ into one folder, the commands given included.
 			}
 			bar := newProgress(speech{speaking(cmd.Context()), cmd.ErrOrStderr()}, 0)
 			defer bar.clear()
-			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context())}
+			d := demo.Demo{Bench: b, Folder: out, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context()), Call: called()}
 			return d.Make(cmd.Context(), cmd.OutOrStdout())
 		},
 	}
 	cmd.Flags().StringVar(&out, "out", "demo", "write the photo, the report and the overlay into this `FOLDER`")
 	return cmd
+}
+
+// called is how the program was called, so that what is told to be typed can be: a program that
+// was just built is on no path.
+func called() string {
+	if filepath.Base(os.Args[0]) == "traystage" {
+		return os.Args[0]
+	}
+	return "traystage"
 }
 
 // runQuietly carries out one command line; what it tells on standard error is its error.

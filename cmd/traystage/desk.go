@@ -235,6 +235,6 @@ func makeDemo(cmd *cobra.Command, folder string, stdout io.Writer) error {
 	}
 	bar := newProgress(speech{speaking(cmd.Context()), cmd.ErrOrStderr()}, 0)
 	defer bar.clear()
-	d := demo.Demo{Bench: b, Folder: folder, Run: runQuietly, Step: bar.set}
+	d := demo.Demo{Bench: b, Folder: folder, Run: runQuietly, Step: bar.set, Words: speaking(cmd.Context()), Call: called()}
 	return d.Make(cmd.Context(), stdout)
 }

@@ -18,6 +18,7 @@ import (
 	"traystage/scoring/report"
 	"traystage/scoring/report/document"
 	"traystage/scoring/words"
+	"traystage/vision/note"
 )
 
 // Tray is testdata/trays/larkfield_demo.jpg, kept here so that the demo works
@@ -34,7 +35,8 @@ type Demo struct {
 	// program. Its error is what the program told.
 	Run   func(ctx context.Context, args []string, stdout io.Writer) error
 	Step  func(done, all int) // told of each sample taken in; nil for silence
-	Words *words.Catalogue    // the language of what it tells of the tray; nil for English
+	Words *words.Catalogue    // the language of what it tells
+	Call  string              // how the program is called on the command line
 }
 
 // Morning is when a desk opens on the demo's season: on the day of its outlook.
@@ -52,15 +54,16 @@ func (d Demo) Make(ctx context.Context, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(stdout, "\nNow a whole season at Larkfield, %d trays:\n\n", len(larkfield.Samples()))
+	fmt.Fprintf(stdout, "\n%s\n\n", d.Words.Text("demo.season", note.Count("n", len(larkfield.Samples()))))
 	if err := s.build(); err != nil {
 		return err
 	}
 	if err := s.finish(stdout); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(stdout, "\nOpen %s in a browser, then the reports on the blocks in %s.\nThe commands that built the season are in %s.\nTo see it as on a phone: traystage desk demo --out %s\n",
-		filepath.Join(d.Folder, "outlook.html"), filepath.Join(d.Folder, "reports"), filepath.Join(d.Folder, "commands.txt"), d.Folder)
+	in := func(name, file string) note.Value { return note.Name(name, filepath.Join(d.Folder, file)) }
+	_, err = fmt.Fprintf(stdout, "\n%s\n%s\n%s %s desk demo --out %s\n", d.Words.Text("demo.open", in("outlook", "outlook.html"), in("reports", "reports")),
+		d.Words.Text("demo.commands", in("commands", "commands.txt")), d.Words.Text("demo.phone"), d.Call, d.Folder)
 	return err
 }
 
