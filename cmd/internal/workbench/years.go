@@ -122,7 +122,7 @@ func (b *Bench) name() string {
 const mostEarlier = 3
 
 // Earlier lays a block over its earlier seasons, the newest three that lie in folders beside
-// this season's, newest first. One that cannot be read is left out: what is told of
+// this season's, newest first. One that cannot be read or compared is left out: what is told of
 // this year does not hang on it. The zero Comparison is that of a block without any.
 func (b *Bench) Earlier(ctx context.Context, block string) (scoring.Comparison, error) {
 	of, err := b.Block(ctx, block)
@@ -137,12 +137,16 @@ func (b *Bench) Earlier(ctx context.Context, block string) (scoring.Comparison, 
 	for _, folder := range b.beside() {
 		err := inOther(ctx, folder, func(o *Bench) error {
 			y, ok, err := o.year(ctx, of.Name)
-			if err == nil && ok && lastYear(y) < lastYear(now) {
-				if _, known := found[lastYear(y)]; !known {
-					found[lastYear(y)] = y
-				}
+			if err != nil || !ok || lastYear(y) >= lastYear(now) {
+				return err
 			}
-			return err
+			if _, err := scoring.Compare(now, []scoring.Year{y}); err != nil {
+				return err
+			}
+			if _, known := found[lastYear(y)]; !known {
+				found[lastYear(y)] = y
+			}
+			return nil
 		})
 		if ctx.Err() != nil {
 			return scoring.Comparison{}, err
