@@ -50,8 +50,8 @@ func libraryLoaded() bool { return heic.Dynamic() == nil }
 
 // wholeSource decodes a file that holds an item in one go.
 func (h heifItems) wholeSource(file, b []byte, item uint32) (source, error) {
-	if h.kinds[item] == "hvc1" && !h.honest(file, item) {
-		return source{}, damaged(HEIC, "is coded in another size than it states, or a part of it is lost")
+	if err := h.checkCoded(file, item); err != nil {
+		return source{}, err
 	}
 	if !has(b, 8, "heic") {
 		// The decoder looks at the major brand alone, and some phones

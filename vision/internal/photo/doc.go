@@ -19,7 +19,7 @@
 // Errors read as a clause that follows the file's name and end with what to do.
 //
 // Damage is told where the format lets it: PNG by its sums, JPEG see package jpeg, lossy WebP by
-// whether its data is used up. Within a tile of a HEIC it is not told.
+// whether its data is used up, HEIC see package hevc.
 //
 // Not done here: colour profiles are not applied, and of a file with several
 // pictures only the first (of a HEIC the primary one) is read.

@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/gen2brain/heic"
+
+	"traystage/vision/internal/hevc"
 )
 
 // The tile of the grids below is the coded picture of the sample, which lies on its side:
@@ -152,14 +154,11 @@ func TestHEICThatLiesAboutItsSize(t *testing.T) {
 	if !items.honest(sample, items.primary) {
 		t.Error("the sample is taken for a lie")
 	}
-	eachConfigured(items.props[0].body[hvcCHead:], func(unit []byte) {
-		if unit[0]>>1&63 != hevcSPS {
-			return
-		}
-		if w, h, ok := spsSize(unit); !ok || w != tileWidth || h != tileHeight {
+	for _, unit := range configured(items.props[0].body[hvcCHead:]) {
+		if w, h, stated, ok := hevc.Size(unit); stated && (!ok || w != tileWidth || h != tileHeight) {
 			t.Errorf("it is coded as %d x %d px, %v; should be %d x %d", w, h, ok, tileWidth, tileHeight)
 		}
-	})
+	}
 	at := bytes.Index(sample, []byte("ispe")) + 8
 	for _, side := range []int{0, 4} {
 		lie := bytes.Clone(sample)
