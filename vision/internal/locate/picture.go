@@ -126,3 +126,14 @@ func (r ray) steps(span int, out []float32) {
 		out[k] = float32(math.Sqrt(float64(l*l+a*a+b*b))) * scale
 	}
 }
+
+// rises writes how much lighter it is outward of every point of the ray than inward, by the means of span points on
+// either side: 1 from full CIELAB units of lightness on, 0 where it is no lighter or the ray is too short to tell.
+func (r ray) rises(span int, out []float32) {
+	const full = 15
+	clear(out)
+	scale := toStar[0] / float32(full*span*rayUnit)
+	for k := span; k+span < len(r); k++ {
+		out[k] = min(max(float32(r[k+span][0]-2*r[k][0]+r[k-span][0])*scale, 0), 1)
+	}
+}

@@ -11,14 +11,15 @@ import (
 // outer edge to see, and the width that the rest of the tray shows is used.
 
 // A rim is the neighbourhood of an outline unrolled along it, from rimInner to
-// rimOuter, in shares of the radius outward from the outline.
+// rimOuter, in shares of the radius outward from the outline. Where the side of a half shows the outline
+// may run along its far edge, up to a tenth of the radius outside the cut face.
 const (
-	rimInner  = -0.05
+	rimInner  = -0.10
 	rimOuter  = 0.10
-	rimDepths = 60
+	rimDepths = 80
 	rimStep   = (rimOuter - rimInner) / rimDepths
 
-	clearRim = 14 // CIELAB units from which an edge of the skin ring is as clear as any
+	clearRim = 6 // CIELAB units from which an edge of the skin ring is as clear as any: twice the grain of flesh
 )
 
 // rimPrior is what a ring of skin that begins at each depth has against it:
@@ -27,7 +28,7 @@ var rimPrior [rimDepths]float32
 
 func init() {
 	for k := range rimPrior {
-		off := (rimDepth(k) - 0.01) / 0.035
+		off := (rimDepth(k) - 0.005) / 0.06
 		rimPrior[k] = float32(0.25 * off * off)
 	}
 }
@@ -38,15 +39,16 @@ func rimDepth(k int) float64 { return rimInner + float64(k)*rimStep }
 type rim struct {
 	crests grid // how clear an edge is where it is clearest along its bearing, 0 to 1
 	tray   grid // how much of the bearing up to here shows the tray
+	rises  grid // how much lighter it is outward of each point, 0 to 1
 }
 
 // lookAlong unrolls the rim of g. trayWeight turns the share of a radius that
 // shows the tray into the units of a clear edge.
 func lookAlong(p *picture, g ring, tray odds) rim {
-	const trayWeight = 10
+	const trayWeight = 6
 	m := g.radius()
 	span := int(math.Round(math.Max(0.010, 1/m) / rimStep))
-	out := rim{newGrid(bearings, rimDepths), newGrid(bearings, rimDepths)}
+	out := rim{newGrid(bearings, rimDepths), newGrid(bearings, rimDepths), newGrid(bearings, rimDepths)}
 	along, pixels := newRay(rimDepths), make([]int32, rimDepths)
 	row := make([]float32, rimDepths)
 	for b := range bearings {
@@ -54,6 +56,7 @@ func lookAlong(p *picture, g ring, tray odds) rim {
 		along.between(p, g.x, g.y, b, r0, m*rimStep)
 		along.steps(span, row)
 		crests(row, out.crests.row(b))
+		along.rises(span, out.rises.row(b))
 		within := p.walk(g.x, g.y, b, r0, m*rimStep, pixels)
 		var sum float32
 		seen := out.tray.row(b)
@@ -127,7 +130,7 @@ func skinWidth(rims []rim, radii []float64) float64 {
 		stride = 4
 		// About 0.7 mm of skin on a fruit of 70 to 80 mm, seldom under half or over
 		// twice of it (common practice, no source).
-		usual, spread = 0.020, 0.35
+		usual, spread = 0.020, 0.20
 	)
 	widths := [...]float64{0.010, 0.0125, 0.016, 0.020, 0.025, 0.032, 0.040}
 	totals := make([][len(widths)]float64, len(rims))
@@ -175,7 +178,10 @@ func (s rim) edges(seen, width float64) (flesh, outline [bearings]float64) {
 			both = 1
 		}
 		outline[b] = (both*((in+out)/2+width/2) + one*(in+width) + other*out) / (both + one + other)
-		flesh[b] = outline[b] - width
+		// Stain that ends in one edge against something light may end at skin that looks like the tray or
+		// like itself: the flesh is taken to end half way.
+		unsure := other / (both + one + other) * float64(s.rises.row(b)[outer[b]])
+		flesh[b] = outline[b] - width*(1-unsure/2)
 	}
 	return flesh, outline
 }
