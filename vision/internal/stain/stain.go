@@ -33,22 +33,48 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 	})
 	ls := m.lights(faces, all, p.underexposed(c))
 	mixed := m.besideStain()
+	unmixed := make([]separated, len(faces))
+	parallel.Each(len(faces), func(i int) { unmixed[i] = m.separate(patches[i], ls[i], c) })
+	flat := flattened(patches, unmixed, threshold)
 	out := make([]Reading, len(faces))
 	parallel.Each(len(faces), func(i int) {
 		var seen []sight
-		seen, out[i] = m.see(patches[i], ls[i], c, mixed, threshold)
+		seen, out[i] = m.see(patches[i], ls[i], unmixed[i], mixed, threshold, flat)
 		out[i].count(patches[i], seen, n)
 	})
 	return out
 }
 
+// usualDensest is the red density which the densest tenth of a tray's stain reaches where it has had its time and
+// the camera leaves contrast as it is.
+const usualDensest = 1.2 // of tuning trays the middle one has 1.2, those by flattening phones 0.8 to 1
+
+// flattened is by how much thinner the densest stain of a tray looks than it usually is, as a share. It may be
+// faint, or the camera may have flattened the contrast: that cannot be told.
+func flattened(qs []*patch, of []separated, threshold float64) float64 {
+	const stride = 7
+	var stained []float64
+	for i, q := range qs {
+		for k := 0; k < len(q.rho); k += stride {
+			if d := float64(of[i].complex[k]); d > threshold && q.flesh[k] && q.rho[k] > coreReach {
+				stained = append(stained, d)
+			}
+		}
+	}
+	const enough = 20 // pixels to tell by
+	if len(stained) < enough {
+		return 0
+	}
+	return math.Max(0, 1-quantile(stained, 0.9)/usualDensest)
+}
+
 // see tells what every pixel of a face shows.
-func (m Model) see(q *patch, l light, c *curve, mixed *beside, threshold float64) ([]sight, Reading) {
-	s := m.separate(q, l, c)
+func (m Model) see(q *patch, l light, s separated, mixed *beside, threshold, flat float64) ([]sight, Reading) {
 	verdicts, out := m.judge(q, l, s, threshold)
 	out.Clear, out.LightSeen, out.Level, out.Focus = l.share, l.known, l.level[0], q.focus()
 	j := judgement{q: q, density: s.complex, verdicts: verdicts, mixed: mixed, threshold: threshold}
-	j.over, j.under = math.Hypot(thicker, l.doubt/threshold), math.Hypot(thinner, l.doubt/threshold)
+	j.over = math.Hypot(thicker, l.doubt/threshold)
+	j.under = math.Hypot(1-(1-thinner)*(1-flat), l.doubt/threshold)
 	seen := make([]sight, len(verdicts))
 	for i, v := range verdicts {
 		seen[i] = j.sight(i, v)

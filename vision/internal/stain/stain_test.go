@@ -319,3 +319,36 @@ func TestReadNothing(t *testing.T) {
 		Default().Read(d.Picture, []Face{round(at[0], at[1])}, 5, 0.2)
 	}
 }
+
+// Stain that is nowhere dense may be faint or flattened by the camera: bounds then reach to lower thresholds. The
+// densest tenth counts, and a tray without stain tells nothing.
+func TestFlattened(t *testing.T) {
+	for _, tt := range []struct {
+		name  string
+		looks []look
+		want  float64
+	}{
+		{"dense", []look{beyond(0.5, 1.3), evenly(0.5)}, 0},
+		{"a third of it", []look{beyond(0.5, 0.4), beyond(0.7, 0.4)}, 0.67},
+		{"none", []look{evenly(0), evenly(0)}, 0},
+	} {
+		d := draw(evenLamp, nil, tt.looks...)
+		m, c := Default(), newCurve(Default().RollOff)
+		qs, all := make([]*patch, len(d.faces)), make([][]sample, len(d.faces))
+		for i, f := range d.faces {
+			qs[i] = cut(d.Picture, f, m.MixedRim)
+			all[i] = qs[i].samples(c)
+		}
+		of := make([]separated, len(qs))
+		for i, l := range m.lights(d.faces, all, 0) {
+			of[i] = m.separate(qs[i], l, c)
+		}
+		if got := flattened(qs, of, 0.20); math.Abs(got-tt.want) > 0.05 {
+			t.Errorf("%s: %.2f, want %.2f", tt.name, got, tt.want)
+		}
+	}
+	dense, thin := draw(evenLamp, nil, beyond(0.5, 1.2)).read()[0], draw(evenLamp, nil, beyond(0.5, 0.4)).read()[0]
+	if thin.High-thin.Low < dense.High-dense.Low {
+		t.Errorf("bounds %.3f wide where stain is thin, %.3f where it is dense", thin.High-thin.Low, dense.High-dense.Low)
+	}
+}
