@@ -18,8 +18,12 @@ const (
 	// skinSupport is how clear the skin must be around a ring of stain, evenSupport where
 	// most of the outline lies along the skin already.
 	skinSupport, evenSupport = 0.30, 0.50
-	// evenLarger is how much larger an outline has to become to be moved, in radii.
-	evenLarger = 0.005
+	// evenLarger is how much larger an outline has to become to be moved, in radii, farLarger how much
+	// where it leaves its own edge altogether.
+	evenLarger, farLarger = 0.005, 0.03
+	// ownSupport is how clear an outline's own edge is that is never left for another: those of tuning trays
+	// along the skin have 0.75 and more where they are uneven, those along stain 0.70 at most.
+	ownSupport = 0.75
 )
 
 // beyond gives outlines that are not smooth another try. Where stain and tray are of one
@@ -37,7 +41,12 @@ func beyond(p *picture, fs []face, owner []uint8) bool {
 			g = skin
 		case rough >= uneven:
 			skin, support := smoothOutside(p, g, owner, i, 0.10, true)
-			moved[i] = support >= evenSupport && skin.radius() > (1+evenLarger)*g.radius()
+			larger := evenLarger
+			// All of the outline may be such an edge: then one farther out is the clearer.
+			if far, more := smoothOutside(p, g, owner, i, 0.35, false); support < ownSupport && more > support {
+				skin, support, larger = far, more, farLarger
+			}
+			moved[i] = support >= evenSupport && skin.radius() > (1+larger)*g.radius()
 			g = skin
 		}
 		if moved[i] {

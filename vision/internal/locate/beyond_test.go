@@ -52,6 +52,35 @@ func TestBeyondStain(t *testing.T) {
 	}
 }
 
+// An outline that is only uneven may lie along the inner edge of a wide ring of stain all around. It goes to the skin
+// where that is the clearer edge, and stays where it is clear itself.
+func TestBeyondAWideRingOfStain(t *testing.T) {
+	const cx, cy, outer = 150.0, 130.0, 72.0
+	uneven := func(a float64) float64 { return 58 + 0.6*math.Cos(17*a) }
+	for _, tt := range []struct {
+		flesh float64 // lightness of what the outline goes around, 55 outside of it
+		want  float64
+	}{{58, outer}, {85, 58}} {
+		p := drawnPicture(300, 260, func(x, y float64) float64 {
+			switch d := math.Hypot(x-cx, y-cy); {
+			case d < uneven(math.Atan2(y-cy, x-cx)):
+				return tt.flesh
+			case math.Abs(d-outer) < 1.5:
+				return 30
+			}
+			return 55
+		})
+		fs := []face{{ring: ringOf(cx, cy, uneven)}}
+		if r := fs[0].roughness(); r < 0.0055 || r >= jagged {
+			t.Fatalf("roughness %.4f", r)
+		}
+		beyond(p, fs, make([]uint8, p.w*p.h))
+		if got := fs[0].radius(); math.Abs(got-tt.want) > 2 {
+			t.Errorf("flesh of lightness %.0f: radius %.1f, want %.0f", tt.flesh, got, tt.want)
+		}
+	}
+}
+
 // The edge of the half beside is no skin of this one.
 func TestBeyondStopsAtNeighbours(t *testing.T) {
 	const cx, cy = 150.0, 130.0
