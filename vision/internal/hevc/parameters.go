@@ -45,8 +45,10 @@ func (p *parameters) readSPS(b []byte) (known bool) {
 	p.logMaxTB = p.logMinTB + r.golomb()
 	r.golomb()
 	p.treeDepth = r.golomb()
-	if r.flag() && r.flag() {
-		skipScalingLists(r)
+	if r.flag() { // coefficients are weighed
+		if r.flag() { // by weights of its own
+			skipScalingLists(r)
+		}
 	}
 	r.flag() // blocks cut unevenly, which pictures on their own do not have
 	p.sao = r.flag()

@@ -36,7 +36,11 @@ func skipPictureSets(r *bits, logOrder int) bool {
 			r.skip(1)
 			r.golomb()
 			for range pictures[i-1] + 1 {
-				if r.flag() || r.flag() {
+				kept := r.flag()
+				if !kept {
+					kept = r.flag()
+				}
+				if kept {
 					pictures[i]++
 				}
 			}
