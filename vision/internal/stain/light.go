@@ -109,8 +109,11 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 func (m Model) isFilm(t tray, ls []level, k int, off float64, film bool) bool {
 	at := ls[k]
 	bluer := at.blue() - t.blue
-	if bluer < m.FilmBlue || !m.tells(t) {
+	if bluer < m.FilmBlue {
 		return false
+	}
+	if !m.tells(t) {
+		return m.whitened(t, ls, k)
 	}
 	b, ok := blueing(at, ls[k+1:])
 	if !ok && film {
@@ -123,6 +126,22 @@ func (m Model) isFilm(t tray, ls []level, k int, off float64, film bool) bool {
 		}
 	}
 	return ok && b < m.Film*(1-at.share*at.share)*t.blueing
+}
+
+// whitened says whether a level is flesh of the same face under white light: there is more of a darker one, within what a reflection
+// adds, that has the colour of the tray's flesh and is less blue. Nothing else makes flesh brighter and whiter at
+// once; that tells where stain does not.
+func (m Model) whitened(t tray, ls []level, k int) bool {
+	at := ls[k]
+	for _, l := range ls[k+1:] {
+		if at.c[0]-l.c[0] > m.DeepestShade {
+			break
+		}
+		if l.share > at.share && at.blue()-l.blue() > m.FilmBlue && math.Abs(l.blue()-t.blue) < m.FilmBlue {
+			return true
+		}
+	}
+	return false
 }
 
 // standsApart says whether the first of these levels is followed by a gap, as clear flesh is before stain;

@@ -36,3 +36,24 @@ func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
 		})
 	}
 }
+
+// Where stain is as grey as shade, a lamp in a wet film is told from clear flesh by the flesh beside it: film makes it brighter and
+// whiter at once. White flesh of its own is not taken for one.
+func TestWhitened(t *testing.T) {
+	at := func(red, blue, share float64) level { return level{c: [3]float64{red, 0, red + blue}, share: share} }
+	for _, tt := range []struct {
+		name string
+		ls   []level
+		want bool
+	}{
+		{"film over a seventh of the face", []level{at(-0.08, -0.09, 0.14), at(-0.21, -0.21, 0.26), at(-0.71, -0.09, 0.18)}, true},
+		{"white flesh and stain", []level{at(-0.05, -0.09, 0.40), at(-0.60, -0.10, 0.30)}, false},
+		{"white flesh and some browned", []level{at(-0.05, -0.09, 0.40), at(-0.30, -0.22, 0.20)}, false},
+		{"flesh in the sun and more in the shade", []level{at(-0.02, -0.25, 0.20), at(-0.30, -0.24, 0.30)}, false},
+		{"white flesh and much dark stain as warm as flesh", []level{at(-0.05, -0.09, 0.20), at(-0.70, -0.22, 0.60)}, false},
+	} {
+		if got := Default().whitened(tray{blue: -0.25}, tt.ls, 0); got != tt.want {
+			t.Errorf("%s: %v", tt.name, got)
+		}
+	}
+}
