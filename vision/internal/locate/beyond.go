@@ -21,8 +21,8 @@ const (
 	// evenLarger is how much larger an outline has to become to be moved, in radii, farLarger how much
 	// where it leaves its own edge altogether.
 	evenLarger, farLarger = 0.005, 0.03
-	// ownSupport is how clear an outline's own edge is that is never left for another: those of tuning trays
-	// along the skin have 0.75 and more where they are uneven, those along stain 0.70 at most.
+	// ownSupport is how clear an outline's own edge is that is never left for another: uneven ones of
+	// tuning trays have 0.7 to 0.97 along the skin, those along stain 0.5 to 0.7.
 	ownSupport = 0.75
 )
 

@@ -19,7 +19,7 @@ const (
 	rimDepths = 80
 	rimStep   = (rimOuter - rimInner) / rimDepths
 
-	clearRim = 6 // CIELAB units from which an edge of the skin ring is as clear as any: twice the grain of flesh
+	clearRim = 6 // CIELAB units from which an edge of the skin ring is as clear as any
 )
 
 // rimPrior is what a ring of skin that begins at each depth has against it:
