@@ -91,7 +91,10 @@ type decoder struct {
 	visits  int
 	wanted  []bool // rows of MCUs to keep; nil for all
 
-	bits bits
+	bits   bits
+	loaded int        // where the data in bits begins
+	only   *scan      // sequential: the scan that holds all channels,
+	starts []rowStart // and where its rows of MCUs begin; nil where there is none, or its codes are gone
 }
 
 // component is one colour channel.

@@ -24,7 +24,7 @@ func (d *decoder) scan(body []byte) error {
 	if err != nil {
 		return err
 	}
-	d.at = d.bits.load(d.b, d.at)
+	d.load()
 	decode := d.sequential
 	if d.progressive {
 		if err := s.progress(); err != nil {
@@ -103,38 +103,63 @@ func (d *decoder) checkSequential(s *scan) error {
 
 // walk visits the blocks of a scan in their order, with the restart markers among them.
 func (d *decoder) walk(s *scan, decode func(c *component, at int) bool) error {
+	down := d.mcusY
+	if len(s.parts) == 1 {
+		down = s.parts[0].down
+	}
+	if !d.progressive && len(s.parts) == len(d.components) {
+		d.only, d.starts = s, make([]rowStart, down)
+	}
+	left := d.restart
+	for y := range down {
+		if d.starts != nil {
+			d.starts[y] = d.here(s, left)
+		}
+		var err error
+		if left, err = d.row(s, y, left, decode); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// row visits one row of MCUs. left is how many are left before the next restart marker, and then behind the row.
+func (d *decoder) row(s *scan, y, left int, decode func(c *component, at int) bool) (int, error) {
 	across, down := d.mcusX, d.mcusY
 	alone := len(s.parts) == 1
 	if alone {
 		across, down = s.parts[0].across, s.parts[0].down
 	}
-	left := d.restart
-	for y := range down {
-		if err := d.visit(across * len(s.parts)); err != nil {
-			return err
-		}
-		for x := range across {
-			if d.restart > 0 {
-				if left == 0 {
-					if err := d.restartAt(s, (y*across+x)/d.restart-1); err != nil {
-						return err
-					}
-					left = d.restart
+	if err := d.visit(across * len(s.parts)); err != nil {
+		return 0, err
+	}
+	for x := range across {
+		if d.restart > 0 {
+			if left == 0 {
+				if err := d.restartAt(s, (y*across+x)/d.restart-1); err != nil {
+					return 0, err
 				}
-				left--
+				left = d.restart
 			}
-			ok := true
-			if alone {
-				ok = decode(s.parts[0], y*s.parts[0].stride+x)
-			} else {
-				ok = d.mcu(s, x, y, decode)
-			}
-			if !ok || d.bits.over() {
-				return d.broken(y, down)
-			}
+			left--
+		}
+		ok := true
+		if alone {
+			ok = decode(s.parts[0], y*s.parts[0].stride+x)
+		} else {
+			ok = d.mcu(s, x, y, decode)
+		}
+		if !ok || d.bits.over() {
+			return 0, d.broken(y, down)
 		}
 	}
-	return nil
+	return left, nil
+}
+
+// load takes the coded data at hand up to the next marker.
+func (d *decoder) load() {
+	d.loaded = d.at
+	d.at = d.bits.load(d.b, d.at)
 }
 
 func (d *decoder) mcu(s *scan, x, y int, decode func(c *component, at int) bool) bool {
@@ -177,7 +202,7 @@ func (d *decoder) restartAt(s *scan, n int) error {
 	for _, c := range s.parts {
 		c.last = 0
 	}
-	d.at = d.bits.load(d.b, d.at)
+	d.load()
 	return nil
 }
 

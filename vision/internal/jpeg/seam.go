@@ -46,31 +46,25 @@ func (d *decoder) findSeam() (float64, error) {
 	return 0, d.ctx.Err()
 }
 
-// closer looks for seams at full size, in and beside the rows of MCUs that are doubtful. Only those are kept.
+// closer looks for seams at full size, in and beside the rows of MCUs that are doubtful.
 func (d *decoder) closer(doubtful []bool) ([]float64, error) {
-	wanted := make([]bool, len(doubtful))
-	for y, yes := range doubtful {
-		for near := max(y-4, 0); yes && near <= y+4; near++ {
-			wanted[min(near, len(wanted)-1)] = true
-		}
-	}
-	e := &decoder{ctx: d.ctx, b: d.b, by: 1, transform: -1, wanted: wanted}
-	if !d.progressive {
-		if err := e.segments(); err != nil {
-			return nil, err
-		}
-		return e.seams(), nil
-	}
-	*e = *d // with the coefficients it has
-	e.by, e.wanted = 1, wanted
-	e.components = slices.Clone(d.components)
-	for i := range e.components {
-		e.sized(&e.components[i])
-	}
-	if err := e.finish(); err != nil {
+	e, err := d.again(widened(doubtful))
+	if err != nil {
 		return nil, err
 	}
 	return e.seams(), nil
+}
+
+// widened adds to the rows those that are to be seen beside them.
+func widened(rows []bool) []bool {
+	const beside = 4
+	out := make([]bool, len(rows))
+	for y, yes := range rows {
+		for near := max(y-beside, 0); yes && near <= min(y+beside, len(rows)-1); near++ {
+			out[near] = true
+		}
+	}
+	return out
 }
 
 // seams gives for each row of MCUs the jump of the clearest seam that begins there, in shares of what makes one.

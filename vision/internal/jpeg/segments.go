@@ -98,6 +98,7 @@ func (d *decoder) segment(marker byte, body []byte) error {
 	case sof0, sof1, sof2:
 		return d.frame(marker, body)
 	case dht:
+		d.starts = nil
 		return d.codes(body)
 	case dqt:
 		return d.quantization(body)
@@ -105,6 +106,7 @@ func (d *decoder) segment(marker byte, body []byte) error {
 		if len(body) != 2 {
 			return damaged("has a broken restart interval")
 		}
+		d.starts = nil
 		d.restart = int(binary.BigEndian.Uint16(body))
 	case sos:
 		return d.scan(body)
