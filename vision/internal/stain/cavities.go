@@ -1,5 +1,7 @@
 package stain
 
+import "math"
+
 // cavities finds the seed cavities, seeds and lining: in the core what is
 // darker than clear flesh without being half as blue as this face's stain of that density,
 // and what such places enclose.
@@ -27,6 +29,20 @@ func (q *patch) cavities(density, bluer []float32, dark, blueing float32) []bool
 		}
 	})
 	return hollow
+}
+
+// amidStain adds to the hollows the lining of the core of a face that has no clear flesh to judge by: what is light there
+// and warmer than the clear flesh of the other faces, or all that is light where none shows any.
+func (m Model) amidStain(q *patch, l light, s separated, threshold float64, hollow []bool) {
+	for i, d := range s.complex {
+		if q.rho[i] >= coreReach || float64(d) >= 2*threshold {
+			continue
+		}
+		warmth := l.blueing*math.Max(float64(s.red[i]), 0) - float64(s.bluer[i]) // of what is under some stain
+		if !l.known || warmth > m.LiningWarm {
+			hollow[i] = true
+		}
+	}
 }
 
 // window is a rectangle of a patch.

@@ -30,5 +30,6 @@ func Constants() []Constant {
 		{"mixed rim", "how far inside the flesh edge skin shows, px", func(m *Model) *float64 { return &m.MixedRim }},
 		{"skin warm", "how much less blue than flesh skin within the outline is, log10", func(m *Model) *float64 { return &m.SkinWarm }},
 		{"hollow dark", "how much darker than clear flesh the core's lining is, log10", func(m *Model) *float64 { return &m.HollowDark }},
+		{"lining warm", "how much less blue than clear flesh the lining amid stain is, log10", func(m *Model) *float64 { return &m.LiningWarm }},
 	}
 }

@@ -50,6 +50,7 @@ var scenes = sync.OnceValue(func() []drawing {
 		drawFaces(evenLamp, sitter{density: beyond(0.25, 0.8)}, sitter{density: beyond(0.5, 0.8), light: 0.17}, sitter{density: beyond(0.8, 0.6)}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: yellow}, sitter{density: evenly(0.9), flesh: yellow, stain: blue, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: yellow}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: pale}, sitter{density: evenly(0.9), flesh: pale, stain: black, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: pale}),
+		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8)}, sitter{density: evenly(0.9), lining: star(0.12)}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: shadow, stain: grey}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: evenly(0.9)}, sitter{density: evenly(0.7)}),
 	}

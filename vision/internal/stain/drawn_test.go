@@ -58,6 +58,7 @@ type sitter struct {
 	stain   [3]float64 // absorbance, red 1
 	veil    look       // white light that lies over the face, linear
 	light   float64    // log10 of how much more light falls on it
+	lining  look       // of its core: log10 of how much less blue than flesh; no flesh where it is above 0
 }
 
 // draw paints one face for each look. veils, where given, are white light that
@@ -94,6 +95,11 @@ func drawFaces(l lamp, sitters ...sitter) drawing {
 					white = s.veil(rho, a)
 				}
 				colour, k := s.shown(rho, s.density(rho, a))
+				if s.lining != nil && s.lining(rho, a) > 0 {
+					colour, k = s.shown(rho, 0)
+					colour[2] *= math.Pow(10, -s.lining(rho, a))
+					k = zones.NotFlesh
+				}
 				d.put(x, y, colour, light, white)
 				class, radius, bearing = append(class, k), append(radius, float32(rho)), append(bearing, float32(a))
 			}

@@ -55,6 +55,9 @@ type Model struct {
 	SkinWarm float64
 	// HollowDark is how much darker than clear flesh the lining of a core is at least, log10.
 	HollowDark float64
+	// LiningWarm is how much less blue than clear flesh the lining of a core is that stands in a face without
+	// clear flesh, log10: of tuning trays linings are so by 0.14 to 0.22, the first flesh to clear by 0.05 at most.
+	LiningWarm float64
 }
 
 // Default is the model as it is used.
@@ -65,7 +68,7 @@ func Default() Model {
 		Scatter: 0.12, LeastClear: 0.04,
 		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, Alike: 0.16,
 		Film: 0.4, FilmBlue: 0.1, Reflected: 0.07,
-		MixedShare: 0.62, MixedRim: 1.5, SkinWarm: 0.17, HollowDark: 0.08,
+		MixedShare: 0.62, MixedRim: 1.5, SkinWarm: 0.17, HollowDark: 0.08, LiningWarm: 0.1,
 	}
 }
 

@@ -113,6 +113,34 @@ func TestNoClearFlesh(t *testing.T) {
 	}
 }
 
+// What is light in the core of a face all stained is its lining where it is warmer than the clear flesh of the others,
+// and else the first flesh to clear.
+func TestLiningAmidStain(t *testing.T) {
+	for name, tt := range map[string]struct {
+		sitter sitter
+		want   float64
+	}{
+		"lining":        {sitter{density: evenly(0.9), lining: star(0.15)}, 1},
+		"clearing core": {sitter{density: beyond(0.15, 0.9)}, 1 - 0.15*0.15/(drawnFlesh*drawnFlesh)},
+	} {
+		d := drawFaces(evenLamp, sitter{density: beyond(0.6, 0.8)}, tt.sitter, sitter{density: beyond(0.5, 0.8)})
+		r := d.read()[1]
+		if f := stained(r.Profile); r.Clear > 0 || math.Abs(f-tt.want) > 0.004 {
+			t.Errorf("%s: %.4f stained, want %.4f; clear flesh of its own %.3f", name, f, tt.want, r.Clear)
+		}
+	}
+}
+
+// star is the lining of five carpels.
+func star(warm float64) look {
+	return func(rho, a float64) float64 {
+		if rho < 0.13+0.1*math.Cos(5*a) {
+			return warm
+		}
+		return 0
+	}
+}
+
 // A face whose light is borrowed is surer the more alike the light of the others is.
 func TestDoubtOfBorrowedLight(t *testing.T) {
 	faint := beyond(0.5, 0.18) // within what the light may be off

@@ -46,8 +46,9 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 }
 
 // usualDensest is the red density which the densest tenth of a tray's stain reaches where it has had its time and
-// the camera leaves contrast as it is.
-const usualDensest = 1.2 // of tuning trays the middle one has 1.2, those by flattening phones 0.8 to 1
+// the camera leaves contrast as it is: of tuning trays of all painters the middle one has 1.3, those by
+// flattening phones 0.8 to 1.
+const usualDensest = 1.3
 
 // flattened is by how much thinner the densest stain of a tray looks than it usually is, as a share. It may be
 // faint, or the camera may have flattened the contrast: that cannot be told.
@@ -152,11 +153,8 @@ const (
 // judge gives every pixel its verdict.
 func (m Model) judge(q *patch, l light, s separated, threshold float64) ([]verdict, Reading) {
 	hollow := q.cavities(s.red, s.bluer, float32(m.HollowDark), float32(l.blueing))
-	if !l.known {
-		// Where no face of the tray shows clear flesh, what is light in a core is its lining.
-		for i, d := range s.complex {
-			hollow[i] = hollow[i] || q.rho[i] < coreReach && float64(d) < 2*threshold
-		}
+	if l.share == 0 {
+		m.amidStain(q, l, s, threshold, hollow)
 	}
 	white := m.reflections(q, s)
 	shaded := q.shaded(s.red, l.shade)
