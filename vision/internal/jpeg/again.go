@@ -3,11 +3,10 @@ package jpeg
 import (
 	"errors"
 	"slices"
-
-	"traystage/vision/internal/parallel"
 )
 
-// again decodes the wanted rows of MCUs at full size: from where they begin, where that is known, and keeps only those.
+// again decodes the wanted rows of MCUs at full size: from where they begin, where that is known. It keeps only those, and of
+// their blocks the lines by which seams are seen.
 func (d *decoder) again(wanted []bool) (*decoder, error) {
 	if !d.progressive && d.starts == nil {
 		e := &decoder{ctx: d.ctx, b: d.b, by: 1, transform: -1, wanted: wanted}
@@ -18,6 +17,7 @@ func (d *decoder) again(wanted []bool) (*decoder, error) {
 	e.components = slices.Clone(d.components)
 	for i := range e.components {
 		e.sized(&e.components[i])
+		e.components[i].edges = true
 	}
 	if d.progressive {
 		return &e, e.finish() // with the coefficients it has
@@ -43,7 +43,8 @@ func (d *decoder) here(s *scan, left int) rowStart {
 	return r
 }
 
-// rowsAgain decodes the wanted rows of a picture of one scan once more, each run of them by itself.
+// rowsAgain decodes the wanted rows of a picture of one scan once more, each run of them by itself. It takes
+// one core, as the scan has the other.
 func (d *decoder) rowsAgain() error {
 	var from []int
 	for y, yes := range d.wanted {
@@ -52,7 +53,9 @@ func (d *decoder) rowsAgain() error {
 		}
 	}
 	errs := make([]error, len(from))
-	parallel.Each(len(from), func(i int) { errs[i] = d.runAgain(from[i]) })
+	for i, y := range from {
+		errs[i] = d.runAgain(y)
+	}
 	return errors.Join(errs...)
 }
 

@@ -11,7 +11,8 @@
 //     the pixels that a sample stands for (cosine.go). Progressive pictures gather coefficients first (progressive.go).
 //  4. Planes become BGR (colour.go).
 //  5. JPEG has no checksum: where a wrong bit leaves the codes in step, all that follows is
-//     too bright, too dark or of another hue. That leaves a seam, which is looked for (seam.go).
+//     too bright, too dark or of another hue. That leaves a seam, which is looked for (seam.go) in the rows
+//     that are there while the others are decoded (watch.go).
 //
 // Source: ITU-T T.81 (1992), JFIF 1.02 (1992).
 package jpeg

@@ -49,7 +49,9 @@ func Decode(ctx context.Context, b []byte, by int) (Picture, error) {
 		return Picture{}, fmt.Errorf("a JPEG cannot be decoded at 1/%d", by)
 	}
 	d := &decoder{ctx: ctx, b: b, by: by, transform: -1}
-	if err := d.segments(); err != nil {
+	err := d.segments()
+	defer d.watch.end()
+	if err != nil {
 		return Picture{}, err
 	}
 	if d.progressive {
@@ -58,7 +60,6 @@ func Decode(ctx context.Context, b []byte, by int) (Picture, error) {
 		}
 	}
 	var seam float64
-	var err error
 	var looked sync.WaitGroup
 	looked.Go(func() { seam, err = d.findSeam() })
 	p := d.picture()
@@ -95,6 +96,7 @@ type decoder struct {
 	loaded int        // where the data in bits begins
 	only   *scan      // sequential: the scan that holds all channels,
 	starts []rowStart // and where its rows of MCUs begin; nil where there is none, or its codes are gone
+	watch  *watch     // over that scan; nil for none
 }
 
 // component is one colour channel.
@@ -109,6 +111,7 @@ type component struct {
 
 	side  int // samples a side that a block becomes
 	plane []byte
+	edges bool  // of blocks with eight, the plane has the two upper and the two lower lines alone
 	slots []int // place of each row of blocks in the plane; -1 where it is not kept
 	quant *[64]int32
 

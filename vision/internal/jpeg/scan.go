@@ -109,6 +109,10 @@ func (d *decoder) walk(s *scan, decode func(c *component, at int) bool) error {
 	}
 	if !d.progressive && len(s.parts) == len(d.components) {
 		d.only, d.starts = s, make([]rowStart, down)
+		if d.by > 1 {
+			d.watch = d.watched()
+			defer close(d.watch.rows)
+		}
 	}
 	left := d.restart
 	for y := range down {
@@ -118,6 +122,9 @@ func (d *decoder) walk(s *scan, decode func(c *component, at int) bool) error {
 		var err error
 		if left, err = d.row(s, y, left, decode); err != nil {
 			return err
+		}
+		if d.watch != nil {
+			d.watch.rows <- struct{}{}
 		}
 	}
 	return nil
@@ -295,7 +302,11 @@ func (c *component) put(at int, coefs *[64]int32, last int) {
 	to := c.plane[row*c.side*width+at%c.stride*c.side:]
 	switch c.side {
 	case 8:
-		toEight(coefs, last, to, width)
+		if c.edges {
+			toEdges(coefs, last, to, width)
+		} else {
+			toEight(coefs, last, to, width)
+		}
 	case 4:
 		toFour(coefs, last, to, width)
 	case 2:

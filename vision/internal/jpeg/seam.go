@@ -27,14 +27,23 @@ const (
 
 // findSeam is the height at which the picture has a seam, in (0, 1]; 0 for none.
 func (d *decoder) findSeam() (float64, error) {
-	scores := d.seams()
+	if d.watch != nil {
+		d.watch.end()
+		return d.watch.seam, d.watch.err
+	}
+	return d.seamIn(0, d.mcusY)
+}
+
+// seamIn is findSeam for those that begin in rows of MCUs from one on up to another, which is not looked at.
+func (d *decoder) seamIn(from, to int) (float64, error) {
+	scores := d.seams(from, to)
 	doubtful := make([]bool, len(scores))
 	for y, jump := range scores {
 		doubtful[y] = jump > doubt
 	}
 	if d.by > 1 && slices.Contains(doubtful, true) {
 		var err error
-		if scores, err = d.closer(doubtful); err != nil {
+		if scores, err = d.closer(doubtful, from, to); err != nil {
 			return 0, err
 		}
 	}
@@ -47,17 +56,17 @@ func (d *decoder) findSeam() (float64, error) {
 }
 
 // closer looks for seams at full size, in and beside the rows of MCUs that are doubtful.
-func (d *decoder) closer(doubtful []bool) ([]float64, error) {
+func (d *decoder) closer(doubtful []bool, from, to int) ([]float64, error) {
 	e, err := d.again(widened(doubtful))
 	if err != nil {
 		return nil, err
 	}
-	return e.seams(), nil
+	return e.seams(from, to), nil
 }
 
 // widened adds to the rows those that are to be seen beside them.
 func widened(rows []bool) []bool {
-	const beside = 4
+	const beside = aside + 1
 	out := make([]bool, len(rows))
 	for y, yes := range rows {
 		for near := max(y-beside, 0); yes && near <= min(y+beside, len(rows)-1); near++ {
@@ -67,19 +76,24 @@ func widened(rows []bool) []bool {
 	return out
 }
 
-// seams gives for each row of MCUs the jump of the clearest seam that begins there, in shares of what makes one.
-func (d *decoder) seams() []float64 {
+// aside is how many rows of MCUs off a seam is compared with what is usual.
+const aside = 3
+
+// seams gives for each row of MCUs, from one on up to another, the jump of the clearest seam that begins there, in
+// shares of what makes one, and 0 for the other rows.
+func (d *decoder) seams(from, to int) []float64 {
 	scores, own := make([]float64, d.mcusY), make([]float64, d.mcusY)
+	first, end := max(from-aside, 0), min(to+aside, d.mcusY)
 	for i := range d.components {
 		clear(own)
 		c := &d.components[i]
 		if 0 < d.restart && d.restart <= d.mcusX {
-			c.strips(d.restart, d.mcusX, own)
+			c.strips(d.restart, d.mcusX, own, first, end)
 		} else {
-			c.seams(d.mcusX, own)
+			c.seams(d.mcusX, own, first, end)
 		}
 		least := leastSeam + float64(c.quant[0])/8
-		for y := range scores {
+		for y := from; y < to; y++ {
 			scores[y] = max(scores[y], (own[y]-nearby(own, y))/least)
 		}
 	}
@@ -90,7 +104,7 @@ func (d *decoder) seams() []float64 {
 // slope of light becomes steps from row to row.
 func nearby(scores []float64, y int) float64 {
 	var near []float64
-	for _, o := range []int{y - 3, y - 2, y + 2, y + 3} {
+	for _, o := range []int{y - aside, y - 2, y + 2, y + aside} {
 		if 0 <= o && o < len(scores) {
 			near = append(near, scores[o])
 		}
@@ -102,8 +116,9 @@ func nearby(scores []float64, y int) float64 {
 	return max((near[(len(near)-1)/2]+near[len(near)/2])/2, 0)
 }
 
-// seams raises the scores to the jump of the weakest fifth of a seam of this channel.
-func (c *component) seams(across int, scores []float64) {
+// seams raises the scores of rows of MCUs, from one on up to another, to the jump of the weakest fifth of a seam of
+// this channel.
+func (c *component) seams(across int, scores []float64, from, to int) {
 	down := len(scores)
 	if down < 3 || across < 8 {
 		return
@@ -111,7 +126,7 @@ func (c *component) seams(across int, scores []float64) {
 	upper, lower := make([]float32, across), make([]float32, across)
 	cells := make([]float64, 0, across)
 	// What fills up the last row may make it jump, and little is left below it to be wrong.
-	for y := range down - 2 {
+	for y := from; y < min(to, down-2); y++ {
 		// The seam is along upper, from where it turns on, and along lower before.
 		c.jumps(y, upper)
 		c.jumps(y+1, lower)
@@ -160,14 +175,15 @@ const (
 )
 
 // strips is seams for pictures with restart markers within the rows.
-func (c *component) strips(restart, across int, scores []float64) {
+func (c *component) strips(restart, across int, scores []float64, first, end int) {
 	down := len(scores)
 	edges := make([]float32, (down+1)*across)
-	for y := 1; y < down; y++ {
+	for y := max(first-1, 1); y < min(end+2, down); y++ {
 		c.jumps(y, edges[y*across:(y+1)*across])
 	}
 	cells := make([]float64, 0, 2*restart)
-	for from := 0; from < across*down; from += restart {
+	// A strip begins in the row where its marker stands or in the next.
+	for from := max(first-1, 0) * across / restart * restart; from < across*end; from += restart {
 		to := min(from+restart, across*down)
 		start := stripStart(edges, from, to, across)
 		cells = cells[:0]
@@ -180,7 +196,7 @@ func (c *component) strips(restart, across int, scores []float64) {
 			}
 		}
 		// At the upper and lower border of the picture one edge is missing.
-		if y := start / across; len(cells) >= 2*leastStrip && y > 0 && y+2 < down {
+		if y := start / across; len(cells) >= 2*leastStrip && max(first, 1) <= y && y < min(end, down-2) {
 			scores[y] = max(scores[y], ofStrip*weakJump(cells))
 		}
 	}

@@ -17,6 +17,7 @@ func shifted(t *testing.T, b []byte, by, channel, from, to, offset int) *decoder
 	if err := d.segments(); err != nil {
 		t.Fatal(err)
 	}
+	d.watch.end()
 	c := &d.components[channel]
 	wide, tall, width := c.h*c.side, c.v*c.side, c.stride*c.side
 	for m := from; m < to; m++ {
@@ -52,15 +53,15 @@ func TestSeams(t *testing.T) {
 				for _, from := range []int{30, 60, 500, 777, 1000} {
 					for _, by := range []int{1, 2, 4} {
 						d := shifted(t, b, by, channel, from, 50*38, offset)
-						if s := worst(d.seams()); s <= 1 {
+						if s := worst(d.seams(0, d.mcusY)); s <= 1 {
 							t.Errorf("quality %d, 1/%d: channel %d is %d off from MCU %d on: %.2f of a seam", quality, by, channel, offset, from, s)
 						}
 					}
 				}
 			}
 		}
-		if s := worst(shifted(t, b, 1, 0, 0, 0, 0).seams()); s > 1 {
-			t.Errorf("quality %d: %.2f of a seam where there is none", quality, s)
+		if d := shifted(t, b, 1, 0, 0, 0, 0); worst(d.seams(0, d.mcusY)) > 1 {
+			t.Errorf("quality %d: a seam where there is none", quality)
 		}
 	}
 }
@@ -68,12 +69,12 @@ func TestSeams(t *testing.T) {
 // Between restart markers a part of a row is off.
 func TestStrips(t *testing.T) {
 	b := written(t, scene(800, 600), 90, gocv.IMWriteJpegRstInterval, 25)
-	if s := worst(shifted(t, b, 1, 0, 0, 0, 0).seams()); s > 1 {
-		t.Errorf("%.2f of a strip where there is none", s)
+	if d := shifted(t, b, 1, 0, 0, 0, 0); worst(d.seams(0, d.mcusY)) > 1 {
+		t.Error("a strip where there is none")
 	}
 	for _, from := range []int{100, 110, 625, 1033} {
 		d := shifted(t, b, 1, 0, from, from/25*25+25, 15)
-		if s := worst(d.seams()); s <= 1 {
+		if s := worst(d.seams(0, d.mcusY)); s <= 1 {
 			t.Errorf("off from MCU %d to the next restart marker: %.2f of a strip", from, s)
 		}
 	}
