@@ -215,7 +215,7 @@ const skinWarmer = 0.1
 // the face farther in; what else lies in the doubtful band tells nothing.
 func (t *belts) judge(c colours) tints {
 	const hardly = 0.25 // as often, for its area
-	skin := t.flesh(c) + skinWarmer
+	skin := c.flesh(t.in) + skinWarmer
 	expected := (sum(t.shell) + sum(t.band)) / max(sum(t.in), 1)
 	out := tints{face: make([]float32, c.count), ground: make([]float32, c.count), far: t.far}
 	for i := range t.in {
@@ -234,11 +234,11 @@ func sum(counts []float32) (all float32) {
 	return all
 }
 
-// flesh is the warmth of the lightest fifth of the face.
-func (t *belts) flesh(c colours) float32 {
+// flesh is the warmth of the lightest fifth of a face of which the colours are counted.
+func (c colours) flesh(face []float32) float32 {
 	const fifth, bins, darkest = 0.2, 64, 2.5
 	var weight, warm [bins]float32
-	for i, n := range t.in {
+	for i, n := range face {
 		if n > 0 {
 			k := min(max(int(c.look[i].dark/darkest*bins), 0), bins-1)
 			weight[k] += n
@@ -246,7 +246,7 @@ func (t *belts) flesh(c colours) float32 {
 		}
 	}
 	var lightest, warmth float32
-	enough := fifth * sum(t.in)
+	enough := fifth * sum(face)
 	for k := range weight {
 		if lightest >= enough {
 			break
@@ -263,6 +263,7 @@ type lessons struct {
 	owner             []uint8
 	around            []tints // of every half
 	face, ground, far palette // of the tray as a whole
+	warmth            float32 // of the flesh of all halves
 }
 
 // odds are log odds for every colour, within +-surest.
@@ -280,6 +281,7 @@ func learn(p *picture, rings []ring, teaches func(i int) bool) lessons {
 			total.add(t)
 		}
 	}
+	l.warmth = p.flesh(total.face)
 	l.face, l.ground, l.far = l.palette(total.face), l.palette(total.ground), l.palette(total.far)
 	return l
 }
@@ -292,11 +294,14 @@ func (l lessons) own(i int) odds {
 	return logOdds(mix(l.palette(l.around[i].face), l.face), mix(l.palette(l.around[i].ground), l.ground), 5e-5)
 }
 
-// tray is how surely a colour near one half is the tray's and no half's: 0 not at all.
+// tray is how surely a colour near one half is the tray's and no half's: 0 not at all. What is as warm as skin may be that.
 func (l lessons) tray(i int) odds {
 	o := logOdds(mix(l.palette(l.around[i].far), l.far), l.face, 2e-4)
 	for k := range o {
 		o[k] = max(o[k], 0)
+		if l.look[k].warm > l.warmth+skinWarmer {
+			o[k] = 0
+		}
 	}
 	return o
 }

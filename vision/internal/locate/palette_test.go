@@ -113,7 +113,7 @@ func TestBeltsJudgeSkin(t *testing.T) {
 		t.Errorf("ground: flesh, skin, stain, wash count %v, want %v", got.ground, want)
 	}
 	// The lightest fifth lies in the flesh alone: its warmth is 0.3 - 0.1, to the step of 8 bits there.
-	if w := b.flesh(c); math.Abs(float64(w)-0.2) > 0.02 {
+	if w := c.flesh(b.in); math.Abs(float64(w)-0.2) > 0.02 {
 		t.Errorf("flesh has warmth %.3f", w)
 	}
 }
