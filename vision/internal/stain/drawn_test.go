@@ -96,7 +96,7 @@ func drawFaces(l lamp, sitters ...sitter) drawing {
 				}
 				colour, k := s.shown(rho, s.density(rho, a))
 				if s.lining != nil && s.lining(rho, a) > 0 {
-					colour, k = s.shown(rho, 0)
+					colour, _ = s.shown(rho, 0)
 					colour[2] *= math.Pow(10, -s.lining(rho, a))
 					k = zones.NotFlesh
 				}

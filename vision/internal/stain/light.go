@@ -77,12 +77,15 @@ func (m Model) shadeOn(t tray, l light, ls []level) float64 {
 }
 
 // clearest is the level that is the face's clear flesh: the brightest of those as bright as that
-// of the tray, else the brightest of all that shade allows. It is -1 where none is.
+// of the tray, else the brightest of all that shade allows, which few pixels tell by their colour alone. It is -1 where none is.
 func (m Model) clearest(t tray, f Face, ls []level) int {
 	expected, best, film := t.at(f), -1, false
 	for k, at := range ls {
 		off := at.c[0] - expected
 		shade := m.DeepestShade * math.Min(at.share/m.ShadeShare, 1)
+		if m.tells(t) && at.blue()-t.blue < -off*t.blueing/2 {
+			shade = m.DeepestShade // its colour is that of flesh: stain so dark would be bluer
+		}
 		if off < -math.Max(shade, m.Alike) {
 			break
 		}

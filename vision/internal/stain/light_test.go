@@ -26,6 +26,8 @@ func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
 		{"shade that skylight blues, with stain well below", tray{level: 0.04, blue: -0.32, blueing: 0.39},
 			[]level{at(-0.26, -0.21, 0.39), at(-0.61, -0.09, 0.08), at(-0.83, -0.06, 0.17)}, 0},
 		{"a face in open shade", tray{level: -0.1, blue: -0.60, blueing: 0.68}, []level{at(-0.40, -0.57, 0.4), at(-1.2, 0.0, 0.3)}, 0},
+		{"a little flesh far from the lamp, of the colour of the others'", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.36, -0.44, 0.05), at(-1.1, 0.1, 0.3)}, 0},
+		{"as much, as blue as stain would be", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.36, -0.36, 0.05), at(-1.1, 0.1, 0.3)}, -1},
 		{"white flesh in open shade, with stain that tells", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.40, -0.2, 0.4), at(-1.1, 0.1, 0.3)}, 0},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
