@@ -51,6 +51,7 @@ var scenes = sync.OnceValue(func() []drawing {
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: yellow}, sitter{density: evenly(0.9), flesh: yellow, stain: blue, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: yellow}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), flesh: pale}, sitter{density: evenly(0.9), flesh: pale, stain: black, veil: film}, sitter{density: beyond(0.7, 0.8), flesh: pale}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8)}, sitter{density: evenly(0.9), lining: star(0.12)}, sitter{density: beyond(0.7, 0.8)}),
+		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), stain: grey}, sitter{density: beyond(0.5, 0.8), stain: grey, light: -0.4}, sitter{density: beyond(0.7, 0.8), stain: grey}),
 		drawFaces(evenLamp, sitter{density: shadow, stain: grey}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: evenly(0.9)}, sitter{density: evenly(0.7)}),
 	}

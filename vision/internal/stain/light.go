@@ -18,6 +18,7 @@ func (m Model) lights(faces []Face, all [][]sample, under float64) []light {
 		out[i] = m.own(t, faces[i], of[i], s)
 	}
 	if t.seen {
+		m.shareShade(t, faces, of, out)
 		m.borrow(t, faces, out)
 	} else {
 		for i, s := range all {
@@ -50,7 +51,6 @@ func (m Model) own(t tray, f Face, ls []level, s []sample) light {
 // light as that has no brightness in common, it runs out. Where stain is no bluer than flesh it takes half as much again,
 // as its colour does not tell.
 func (m Model) shadeOn(t tray, l light, ls []level) float64 {
-	const apart = 0.3 // log10 that stain is darker than clear flesh in the shade
 	least := m.ShadeShare
 	if !m.tells(t) {
 		least *= 1.5
@@ -63,17 +63,23 @@ func (m Model) shadeOn(t tray, l light, ls []level) float64 {
 		if depth > m.DeepestShade {
 			break
 		}
-		stain := 0.0
-		for _, d := range ls[k+1:] {
-			if at.c[0]-d.c[0] > apart {
-				stain += d.share
-			}
-		}
-		if stain > 2*m.LeastClear {
+		if m.stainedBelow(ls, k) {
 			return depth
 		}
 	}
 	return 0
+}
+
+// stainedBelow says whether the face shows stain that is well darker than level k.
+func (m Model) stainedBelow(ls []level, k int) bool {
+	const apart = 0.3 // log10
+	stain := 0.0
+	for _, d := range ls[k+1:] {
+		if ls[k].c[0]-d.c[0] > apart {
+			stain += d.share
+		}
+	}
+	return stain > 2*m.LeastClear
 }
 
 // clearest is the level that is the face's clear flesh: the brightest of those as bright as that
@@ -84,7 +90,11 @@ func (m Model) clearest(t tray, f Face, ls []level) int {
 		off := at.c[0] - expected
 		shade := m.DeepestShade * math.Min(at.share/m.ShadeShare, 1)
 		if m.tells(t) && at.blue()-t.blue < -off*t.blueing/2 {
-			shade = m.DeepestShade // its colour is that of flesh: stain so dark would be bluer
+			// Its colour is that of flesh: stain so dark would be bluer.
+			shade = m.DeepestShade
+			if at.share >= m.ShadeShare {
+				shade *= 4.0 / 3
+			}
 		}
 		if off < -math.Max(shade, m.Alike) {
 			break

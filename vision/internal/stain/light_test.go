@@ -1,6 +1,9 @@
 package stain
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // Levels as they were met on trays of yellow flesh, whose clear flesh has -0.60 and -0.45 of blue.
 func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
@@ -27,6 +30,9 @@ func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
 			[]level{at(-0.26, -0.21, 0.39), at(-0.61, -0.09, 0.08), at(-0.83, -0.06, 0.17)}, 0},
 		{"a face in open shade", tray{level: -0.1, blue: -0.60, blueing: 0.68}, []level{at(-0.40, -0.57, 0.4), at(-1.2, 0.0, 0.3)}, 0},
 		{"a little flesh far from the lamp, of the colour of the others'", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.36, -0.44, 0.05), at(-1.1, 0.1, 0.3)}, 0},
+		{"flesh in a deep shadow, of the colour of the others'", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.65, -0.44, 0.2), at(-1.3, 0.1, 0.3)}, 0},
+		{"as deep, as blue as stain would be", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.65, -0.30, 0.2), at(-1.3, 0.1, 0.3)}, -1},
+		{"deeper than any shadow", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.75, -0.44, 0.2), at(-1.3, 0.1, 0.3)}, -1},
 		{"as much, as blue as stain would be", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.36, -0.36, 0.05), at(-1.1, 0.1, 0.3)}, -1},
 		{"white flesh in open shade, with stain that tells", tray{level: -0.1, blue: -0.45, blueing: 0.43}, []level{at(-0.40, -0.2, 0.4), at(-1.1, 0.1, 0.3)}, 0},
 	} {
@@ -56,6 +62,46 @@ func TestWhitened(t *testing.T) {
 	} {
 		if got := Default().whitened(tray{blue: -0.25}, tt.ls, 0); got != tt.want {
 			t.Errorf("%s: %v", tt.name, got)
+		}
+	}
+}
+
+// A shadow in which other faces lie wholly is known again where it lies over a little of a face. The levels are as they were
+// met under a patch of sun.
+func TestShareShade(t *testing.T) {
+	m := Default()
+	at := func(red, blue, share float64) level { return level{c: [3]float64{red, red, red + blue}, share: share} }
+	seen := func(ls []level) light { return light{level: ls[0].c, share: ls[0].share, known: true} }
+	sunny := tray{level: 0.05, blue: -0.30, blueing: 0.41, scale: 1, seen: true}
+	shaded, other := []level{at(-0.26, -0.21, 0.40), at(-0.79, -0.07, 0.16)}, []level{at(-0.28, -0.28, 0.23), at(-0.81, -0.21, 0.27)}
+	part := func(shade level) []level { return []level{at(0.04, -0.27, 0.04), shade, at(-0.83, 0.12, 0.30)} }
+	grey := sunny
+	grey.blueing = 0.1
+	for _, tt := range []struct {
+		name string
+		tray tray
+		of   [][]level
+		want float64 // shade of the last face
+	}{
+		{"two faces in the shadow", sunny, [][]level{shaded, other, part(at(-0.28, -0.20, 0.09))}, 0.32},
+		{"one alone", sunny, [][]level{shaded, part(at(-0.28, -0.20, 0.09))}, 0},
+		{"as blue as stain", sunny, [][]level{shaded, other, part(at(-0.28, -0.14, 0.09))}, 0},
+		{"not so dark", sunny, [][]level{shaded, other, part(at(-0.12, -0.24, 0.09))}, 0},
+		{"stain that does not tell", grey, [][]level{shaded, other, part(at(-0.28, -0.24, 0.09))}, 0},
+		{"no stain below", sunny, [][]level{shaded, other, part(at(-0.28, -0.20, 0.09))[:2]}, 0},
+	} {
+		ls := make([]light, len(tt.of))
+		for i, of := range tt.of {
+			ls[i] = seen(of)
+		}
+		m.shareShade(tt.tray, make([]Face, len(ls)), tt.of, ls)
+		if got := ls[len(ls)-1].shade; math.Abs(got-tt.want) > 1e-9 {
+			t.Errorf("%s: a shade of %.2f, want %.2f", tt.name, got, tt.want)
+		}
+		for i := range ls[:len(ls)-1] {
+			if ls[i].shade != 0 {
+				t.Errorf("%s: face %d lies in the shadow wholly, and a shade of %.2f is seen on it", tt.name, i+1, ls[i].shade)
+			}
 		}
 	}
 }

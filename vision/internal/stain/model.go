@@ -28,8 +28,8 @@ type Model struct {
 	// glints and grains.
 	LeastClear float64
 	// DeepestShade is how much darker than the rest of the tray clear flesh may be, log10: open shade
-	// in sunlight is a third of it. A share of ShadeShare of the flesh must show it, or the limit
-	// comes nearer in proportion: few pixels may be the palest stain.
+	// in sunlight is a third of it; a third more where its colour tells too. A share of ShadeShare of the
+	// flesh must show it, or the limit comes nearer in proportion: few pixels may be the palest stain.
 	DeepestShade, ShadeShare float64
 	// ShadeBlue is how much bluer than in the light clear flesh in a shadow may be, log10.
 	ShadeBlue float64
