@@ -56,8 +56,12 @@ func flat(mean int32, side int, to []byte, width int) {
 	}
 }
 
-// toEight gives the 64 samples of a block; last is its last coefficient, in zigzag order, that is not zero.
-func toEight(c *[64]int32, last int, to []byte, width int) {
+// allLines are those of a block, edgeLines the two upper and the two lower ones, which is all that seams show in.
+var allLines, edgeLines = []int{0, 1, 2, 3, 4, 5, 6, 7}, []int{0, 1, 6, 7}
+
+// toEight gives the 64 samples of a block, or those of some lines of it; last is its last coefficient, in zigzag order,
+// that is not zero.
+func toEight(c *[64]int32, last int, lines []int, to []byte, width int) {
 	if last == 0 {
 		flat(c[0], 8, to, width)
 		return
@@ -69,33 +73,8 @@ func toEight(c *[64]int32, last int, to []byte, width int) {
 			t[8*y+u] = v >> betweenGap
 		}
 	}
-	for y := range 8 {
+	for _, y := range lines {
 		r := t[8*y : 8*y+8 : 8*y+8]
-		row := to[y*width : y*width+8]
-		for x, v := range eight(r[0], r[1], r[2], r[3], r[4], r[5], r[6], r[7]) {
-			row[x] = sample(v, finalGap)
-		}
-	}
-}
-
-// toEdges gives the two upper and the two lower lines of a block, which is all that seams show in.
-func toEdges(c *[64]int32, last int, to []byte, width int) {
-	if last == 0 {
-		flat(c[0], 8, to, width)
-		return
-	}
-	var t [4][8]int32
-	for u := range 8 {
-		f1, f3, f5, f7 := c[u+8], c[u+24], c[u+40], c[u+56]
-		p, m := 1448*(c[u]+c[u+32]), 1448*(c[u]-c[u+32])
-		q, r := 1892*c[u+16]+784*c[u+48], 784*c[u+16]-1892*c[u+48]
-		o0 := 2009*f1 + 1703*f3 + 1138*f5 + 400*f7
-		o1 := 1703*f1 - 400*f3 - 2009*f5 - 1138*f7
-		t[0][u], t[1][u] = (p+q+o0)>>betweenGap, (m+r+o1)>>betweenGap
-		t[2][u], t[3][u] = (m+r-o1)>>betweenGap, (p+q-o0)>>betweenGap
-	}
-	for i, y := range [4]int{0, 1, 6, 7} {
-		r := &t[i]
 		row := to[y*width : y*width+8]
 		for x, v := range eight(r[0], r[1], r[2], r[3], r[4], r[5], r[6], r[7]) {
 			row[x] = sample(v, finalGap)

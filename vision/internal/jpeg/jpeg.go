@@ -111,7 +111,7 @@ type component struct {
 
 	side  int // samples a side that a block becomes
 	plane []byte
-	edges bool  // of blocks with eight, the plane has the two upper and the two lower lines alone
+	edges bool  // of blocks with eight samples a side, the plane has edgeLines alone
 	slots []int // place of each row of blocks in the plane; -1 where it is not kept
 	quant *[64]int32
 

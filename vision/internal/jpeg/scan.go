@@ -302,11 +302,11 @@ func (c *component) put(at int, coefs *[64]int32, last int) {
 	to := c.plane[row*c.side*width+at%c.stride*c.side:]
 	switch c.side {
 	case 8:
+		lines := allLines
 		if c.edges {
-			toEdges(coefs, last, to, width)
-		} else {
-			toEight(coefs, last, to, width)
+			lines = edgeLines
 		}
+		toEight(coefs, last, lines, to, width)
 	case 4:
 		toFour(coefs, last, to, width)
 	case 2:

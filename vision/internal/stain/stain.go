@@ -46,7 +46,7 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 }
 
 // usualDensest is the red density which the densest tenth of a tray's stain reaches where it has had its time and
-// the camera leaves contrast as it is: of tuning trays of all painters the middle one has 1.3, those by
+// the camera leaves contrast as it is: of tuning trays of both ray-tracing painters the middle one has 1.3, those by
 // flattening phones 0.8 to 1.
 const usualDensest = 1.3
 
