@@ -10,10 +10,10 @@ import (
 	"traystage/vision/note"
 )
 
-// The photos of the second painter: on each a half is found where one lies and in its turn, nothing else is
+// The photos of the second painter, and one of a third on which only fruit is that was cut lengthwise: on each a half is found where one lies and in its turn, nothing else is
 // taken for one, and fruit cut lengthwise are suspects at most.
 func TestSecondPainter(t *testing.T) {
-	for _, name := range []string{"second/usual_05.jpg", "second/usual_06.jpg", "second/rough_04.jpg", "second/none_02.jpg"} {
+	for _, name := range []string{"second/usual_05.jpg", "second/usual_06.jpg", "second/rough_04.jpg", "second/none_02.jpg", "third/lengthwise.jpg"} {
 		t.Run(name, func(t *testing.T) {
 			truth := truthOf(t, name)
 			tray, err := Measure(bytesOf(t, name), Options{})

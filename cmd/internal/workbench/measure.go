@@ -35,11 +35,20 @@ func (b *Bench) measure(ctx context.Context, p Photo, set calibrate.Set) ([]byte
 	}
 	tray, err := b.Measure(ctx, bytes, optionsOf(set))
 	if errors.Is(err, vision.ErrNoHalves) {
-		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), "photograph the tray from above, cut faces up and all inside the frame, with nothing lying on them")
+		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), withoutHalves(len(tray.Suspects)))
 	} else if err != nil {
 		err = fmt.Errorf("%s: %w", p.Name, err)
 	}
 	return bytes, tray, err
+}
+
+// withoutHalves says what to do about a photo without halves, on which so many places may show one.
+func withoutHalves(suspects int) string {
+	const hint = "photograph the tray from above, cut faces up and all inside the frame, with nothing lying on them"
+	if suspects == 0 {
+		return hint
+	}
+	return fmt.Sprintf("%s; cut fruit across its middle, so that the core shows as a star (places that look like a half, but not surely: %d)", hint, suspects)
 }
 
 func optionsOf(set calibrate.Set) vision.Options {

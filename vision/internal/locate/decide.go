@@ -72,7 +72,8 @@ func sorted(fs []face) (halves, doubted []face) {
 }
 
 // examine sharpens outlines by what the sure ones among them teach and weighs them anew; those before the
-// first keep what they have. Where none is sure by itself there is nothing to be like, and none is a half.
+// first keep what they have. Where none is sure by itself there is nothing to be like, and none is a half. Nor is one
+// where all that are sure may have been cut lengthwise: those have the skin, flesh and stain of halves and are alike.
 func examine(p *picture, fs []face, first int) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
 	out := slices.Clone(fs)
@@ -81,7 +82,7 @@ func examine(p *picture, fs []face, first int) []face {
 		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
 	})
 	known := slices.DeleteFunc(slices.Clone(out), func(f face) bool { return !f.teaches() })
-	if len(known) == 0 {
+	if len(known) == 0 || !cutAcross(known) {
 		for i := first; i < len(out); i++ {
 			out[i].evidence[DoubtLikeness] = min(0, -clearStep-out[i].alone())
 		}
@@ -99,6 +100,15 @@ func examine(p *picture, fs []face, first int) []face {
 
 // teaches says whether a face is sure enough by itself to tell what halves look like on this tray.
 func (f *face) teaches() bool { return f.alone() >= teaching && !f.clipped }
+
+// cutAcross says that the cores of faces, taken together, are not those of fruit cut lengthwise, as far as can be seen.
+func cutAcross(fs []face) bool {
+	says := 0.0
+	for _, f := range fs {
+		says += f.across
+	}
+	return says >= lengthwise
+}
 
 // teachers says which faces teach: all, where none is sure enough.
 func teachers(fs []face) func(i int) bool {

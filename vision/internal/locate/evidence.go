@@ -33,6 +33,7 @@ const (
 	sureClipped = 1.5  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
 	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like
+	lengthwise  = -0.6 // of the cores alone: below it the fruit may have been cut through stem and calyx
 	clearStep   = 1.0  // by which one face is clearly surer than another
 )
 
@@ -62,6 +63,12 @@ func (c *cues) evidence() (e evidence) {
 		e[about[i]] += says(table[i], c[i])
 	}
 	return e
+}
+
+// across is what the core says of having been cut across: that some pattern is there says nothing of that, as seeds
+// cut lengthwise make one too.
+func (c *cues) across() float64 {
+	return says(table[cueStar], c[cueStar]) + says(table[cueFold], c[cueFold])
 }
 
 // alone is what a face's own look says.

@@ -11,8 +11,9 @@ import (
 type face struct {
 	ring
 	core     core
-	clipped  bool // cut off by the frame
-	evidence      // that it is a half
+	clipped  bool    // cut off by the frame
+	across   float64 // what its core says of having been cut across
+	evidence         // that it is a half
 }
 
 const (
@@ -44,7 +45,7 @@ func weigh(p *picture, g ring) face {
 	f := face{ring: g, core: findCore(p, x, y, g.radius())}
 	f.clipped = f.cutOff(p)
 	seen := witness(p, &f)
-	f.evidence = seen.evidence()
+	f.evidence, f.across = seen.evidence(), seen.across()
 	return f
 }
 
