@@ -64,7 +64,7 @@ type Model struct {
 func Default() Model {
 	return Model{
 		Complex: [3]float64{1, 0.86, 0.56}, Iodine: [3]float64{0.04, 0.15, 0.42},
-		RollOff: 0.9, Residue: 0.04,
+		RollOff: 0.9, Residue: 0.045,
 		Scatter: 0.12, LeastClear: 0.04,
 		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, Alike: 0.16,
 		Film: 0.4, FilmBlue: 0.1, Reflected: 0.07,
