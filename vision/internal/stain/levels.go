@@ -1,5 +1,7 @@
 package stain
 
+import "math"
+
 // A sample is one flesh pixel: its place in radii from the core's centre, and log10 of
 // its light in red, green and blue.
 type sample struct {
@@ -13,6 +15,8 @@ type sample struct {
 type level struct {
 	c     [3]float64 // mean log10 of red, green and blue
 	share float64    // of the samples
+
+	blueing float64 // of what is darker on the face, see blueing; NaN where nothing tells
 }
 
 // blue is log10 of blue less red.
@@ -61,21 +65,29 @@ func levels(s []sample, least float64) []level {
 		out = append(out, l)
 		last = k
 	}
+	for k := range out {
+		out[k].blueing = blueing(out[k], s, least)
+	}
 	return out
 }
 
-// blueing is how much bluer, for each unit of density, darker levels of a face are than
-// that of its clear flesh: log10 of blue less red over density. It is false when nothing is dark enough to tell.
-func blueing(clear level, darker []level) (float64, bool) {
+// blueing is how much bluer, for each unit of density, the stain of a face is than its clear flesh: log10 of blue less
+// red over density. It is NaN when too few samples are dark enough to tell. The core tells nothing: seeds and
+// lining are warm, and where there is little stain they would outweigh it.
+func blueing(clear level, s []sample, least float64) float64 {
 	const thin, thick = 0.25, 1.1 // thinner is not sure to be stain, thicker is lost in stray light
-	var dd, db float64
-	for _, l := range darker {
-		d := clear.c[0] - l.c[0]
-		if d < thin || d > thick {
+	var n, dd, db float64
+	for _, p := range s {
+		d := clear.c[0] - p.c[0]
+		if p.core || d < thin || d > thick {
 			continue
 		}
-		dd += l.share * d * d
-		db += l.share * d * (l.blue() - clear.blue())
+		n++
+		dd += d * d
+		db += d * (p.c[2] - p.c[0] - clear.blue())
 	}
-	return db / dd, dd > 0
+	if n < least*float64(len(s)) {
+		return math.NaN()
+	}
+	return db / dd
 }

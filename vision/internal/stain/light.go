@@ -12,7 +12,7 @@ func (m Model) lights(faces []Face, all [][]sample, under float64) []light {
 	for i, s := range all {
 		of[i] = levels(s, m.LeastClear)
 	}
-	t := m.over(faces, of, under)
+	t := m.over(faces, of, all, under)
 	out := make([]light, len(faces))
 	for i, s := range all {
 		out[i] = m.own(t, faces[i], of[i], s)
@@ -128,17 +128,17 @@ func (m Model) isFilm(t tray, ls []level, k int, off float64, film bool) bool {
 	if !m.tells(t) {
 		return m.whitened(t, ls, k)
 	}
-	b, ok := blueing(at, ls[k+1:])
-	if !ok && film {
+	told := !math.IsNaN(at.blueing)
+	if !told && film {
 		return true
 	}
 	if off < -m.Alike {
 		asStain := math.Abs(bluer+off*t.blueing) < -off*t.blueing/2 && !m.standsApart(ls[k:])
-		if !ok || at.share < m.ShadeShare || asStain {
+		if !told || at.share < m.ShadeShare || asStain {
 			return true
 		}
 	}
-	return ok && b < m.Film*(1-at.share*at.share)*t.blueing
+	return told && at.blueing < m.Film*(1-at.share*at.share)*t.blueing
 }
 
 // whitened says whether a level is flesh of the same face under white light: there is more of a darker one, within what a reflection

@@ -38,10 +38,52 @@ func TestLampsAndPaleStainAreNotClearFlesh(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			tt.tray.scale = 1
+			tellBlueing(tt.ls, m.LeastClear)
 			if got := m.clearest(tt.tray, Face{}, tt.ls); got != tt.want {
 				t.Errorf("clear flesh is level %d, want %d", got, tt.want)
 			}
 		})
+	}
+}
+
+// tellBlueing fills in what the levels of a face that shows nothing else tell of its stain.
+func tellBlueing(ls []level, least float64) {
+	var s []sample
+	for _, l := range ls {
+		for range int(1000 * l.share) {
+			s = append(s, sample{c: l.c})
+		}
+	}
+	for k := range ls {
+		ls[k].blueing = blueing(ls[k], s, least)
+	}
+}
+
+// White flesh and a little stain beside the brown lining of the core, as was met on a plain tray of yellow fruit: the
+// lining must not pass for stain that makes flesh warmer, as a lamp seen over it would.
+func TestCoreDoesNotTellOfStain(t *testing.T) {
+	m := Default()
+	var s []sample
+	add := func(n int, red, blue float64, core bool) {
+		for k := range n {
+			r := red + 0.02*(float64(k%7)-3)/3
+			s = append(s, sample{c: [3]float64{r, r, r + blue}, core: core})
+		}
+	}
+	add(66, -0.056, -0.160, false)
+	add(6, -0.39, -0.22, true)
+	add(2, -0.55, 0.02, false)
+	add(2, -0.70, 0.06, false)
+	add(2, -0.85, 0.10, false)
+	ls := levels(s, m.LeastClear)
+	if k := m.clearest(tray{level: -0.045, blue: -0.445, blueing: 0.45, scale: 1}, Face{}, ls); k != 0 {
+		t.Errorf("clear flesh is level %d of %+v, want 0", k, ls)
+	}
+	if b, want := ls[0].blueing, 0.35; math.Abs(b-want) > 0.02 {
+		t.Errorf("blueing %.3f, want about %.2f", b, want)
+	}
+	if b := blueing(ls[0], s[:72], m.LeastClear); !math.IsNaN(b) {
+		t.Errorf("the core alone tells a blueing of %.3f", b)
 	}
 }
 

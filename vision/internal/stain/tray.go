@@ -23,7 +23,7 @@ func (t tray) at(f Face) float64 {
 
 // over finds the light over the tray: of all lights that some level of some face
 // proposes, that which explains most of what the faces show.
-func (m Model) over(faces []Face, of [][]level, under float64) tray {
+func (m Model) over(faces []Face, of [][]level, all [][]sample, under float64) tray {
 	best := middle(faces)
 	most := math.Inf(-1)
 	for _, ls := range of {
@@ -38,7 +38,8 @@ func (m Model) over(faces []Face, of [][]level, under float64) tray {
 	}
 	best.seen = !math.IsInf(most, -1)
 	if best.seen {
-		best.blue, best.blueing = m.hues(best, faces, of)
+		best.blue = m.hue(best, faces, of)
+		best.blueing = m.usualRise(best, faces, of, all)
 		best.seen = best.isFlesh(under)
 	}
 	return best
@@ -88,7 +89,7 @@ func (m Model) spread(t tray, from float64, faces []Face, of [][]level) tray {
 // as clear flesh is that; a darker one may be stain unless it is less blue, when the bright one
 // is a reflection over it; a brighter one may be a reflection, which explains little.
 func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
-	t.blue, _ = m.hues(*t, faces, of)
+	t.blue = m.hue(*t, faces, of)
 	sum := 0.0
 	for i, ls := range of {
 		for _, l := range ls {
@@ -108,30 +109,37 @@ func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
 	return sum
 }
 
-// hues are the middles of the colour of clear flesh and of the blueing of its stain.
-func (m Model) hues(t tray, faces []Face, of [][]level) (blue, blueings float64) {
-	var blues, rises []float64
-	clear := make([]int, len(of)) // index of the level of clear flesh, -1 where there is none
+// hue is the middle of log10 blue less red of the faces' clear flesh.
+func (m Model) hue(t tray, faces []Face, of [][]level) float64 {
+	var blues []float64
 	for i, ls := range of {
-		expected := t.at(faces[i])
-		k := slices.IndexFunc(ls, func(l level) bool { return math.Abs(l.c[0]-expected) < m.Alike })
-		if clear[i] = k; k >= 0 {
+		if k := m.expected(t, faces[i], ls); k >= 0 {
 			blues = append(blues, ls[k].blue())
 		}
 	}
-	blue = quantile(blues, 0.4)
+	return quantile(blues, 0.4)
+}
+
+// usualRise is the middle of the faces' blueing.
+func (m Model) usualRise(t tray, faces []Face, of [][]level, all [][]sample) float64 {
+	var rises []float64
 	for i, ls := range of {
-		from := level{}
-		if k := clear[i]; k >= 0 {
-			from, ls = ls[k], ls[k+1:]
+		var b float64
+		if k := m.expected(t, faces[i], ls); k >= 0 {
+			b = ls[k].blueing
 		} else {
-			from.c = [3]float64{t.at(faces[i]), 0, t.at(faces[i]) + blue}
+			b = blueing(level{c: [3]float64{t.at(faces[i]), 0, t.at(faces[i]) + t.blue}}, all[i], m.LeastClear)
 		}
-		if b, ok := blueing(from, ls); ok {
+		if !math.IsNaN(b) {
 			rises = append(rises, b)
 		}
 	}
-	return blue, quantile(rises, 0.5)
+	return quantile(rises, 0.5)
+}
+
+// expected is the brightest level of a face that is as bright as the tray's clear flesh, -1 where there is none.
+func (m Model) expected(t tray, f Face, ls []level) int {
+	return slices.IndexFunc(ls, func(l level) bool { return math.Abs(l.c[0]-t.at(f)) < m.Alike })
 }
 
 // middle is a tray of which only the place is known.
