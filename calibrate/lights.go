@@ -24,12 +24,12 @@ const (
 	lightFreedom = 2.0
 	// chartShare of that scale is the one of the plates' photo: what graders look at is the
 	// chart, and who photographs it takes care. Fitted on all worlds' sets of one and two
-	// trays: at 1/4 one of thirty is worse than its chart by more than 0.005 stage, at 1/8 one, by 0.0053; with
-	// simulated charts in odd lights two trays take 8 to 10 % off the error at either.
+	// trays when outlines were less good than now: at 1/4 one of thirty was worse than its chart by more than 0.005 stage, at 1/8
+	// one, by 0.0053, and now none; with simulated charts in odd lights two trays take 8 to 10 % off the error at either.
 	chartShare = 1.0 / 8
 	// together makes up for what errors of one tray have in common beside its light: the
 	// errors of a tray's halves are taken to be so many times as large, as if half of them
-	// told. Fitted likewise: at 1 two of thirty sets are worse, at 1.4 that one, at 1.5 none, but from 1.46 on
+	// told. Fitted likewise: at 1 two of thirty sets were worse, at 1.4 that one, at 1.5 none, but from 1.46 on
 	// three trays no longer overrule a plate that was measured badly; at 2 half of what they gain is lost.
 	together = 1.4
 	// drawRounds of weighing and solving are enough to settle to within settled,

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 
 	"gocv.io/x/gocv"
 
@@ -169,7 +170,7 @@ func inAnother(owner uint8, i int) bool {
 }
 
 // lookAround counts the colours around the outline with index i.
-func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
+func lookAround(p *picture, rings []ring, owner []uint8, i int) belts {
 	const (
 		stride   = 2 // bearings
 		depth    = 64
@@ -204,27 +205,73 @@ func lookAround(p *picture, rings []ring, owner []uint8, i int) tints {
 			}
 		}
 	}
-	return t.judge(p.colours)
+	return t
 }
 
-// skinWarmer is how much warmer skin is than the clear flesh beside it, at least: its pigments, red, green
-// or yellow, take blue away before red, where stain takes red first.
-const skinWarmer = 0.1
+// Skin is warmer than the clear flesh beside it, at least by skinWarmer: its pigments, red, green or yellow, take blue away
+// before red, where stain takes red first. So what is darker is skin or the side of a half even where it is no
+// warmer than clear flesh, if it is warmer than the faces of the tray are where they are as dark: by skinWarmer it may
+// be, by surelyWarmer it is, as stain and browned flesh scatter about their mean.
+const skinWarmer, surelyWarmer = 0.1, 0.2
 
-// judge tells what is face from what is ground. Skin is warmer than flesh and hardly shown by
-// the face farther in; what else lies in the doubtful band tells nothing.
-func (t *belts) judge(c colours) tints {
+// judge tells what is face from what is ground. Skin is warm and hardly shown by the face farther in; what else lies
+// in the doubtful band tells nothing. usual is how warm the faces of the tray are.
+func (t *belts) judge(c colours, usual warmths) tints {
 	const hardly = 0.25 // as often, for its area
 	skin := c.flesh(t.in) + skinWarmer
 	expected := (sum(t.shell) + sum(t.band)) / max(sum(t.in), 1)
 	out := tints{face: make([]float32, c.count), ground: make([]float32, c.count), far: t.far}
-	for i := range t.in {
+	for i, look := range c.look {
 		out.face[i], out.ground[i] = t.in[i]+t.shell[i], t.near[i]+t.far[i]
-		if edge := t.shell[i] + t.band[i]; c.look[i].warm > skin && t.in[i]*expected < edge*hardly {
+		warm := look.warm > skin || look.warm > usual.at(look.dark)+surelyWarmer
+		if edge := t.shell[i] + t.band[i]; warm && t.in[i]*expected < edge*hardly {
 			out.face[i], out.ground[i] = t.in[i], out.ground[i]+edge
 		}
 	}
 	return out
+}
+
+// warmths are how warm faces are on the mean by how dark they are, in equal steps of density.
+type warmths [warmthBins]float32
+
+const (
+	warmthBins    = 32
+	warmthDarkest = 2.5
+)
+
+func warmthBin(dark float32) int {
+	return min(max(int(dark/warmthDarkest*warmthBins), 0), warmthBins-1)
+}
+
+func (w *warmths) at(dark float32) float32 { return w[warmthBin(dark)] }
+
+// warmths of faces whose colours are counted. Where they are hardly ever so dark or light they are taken to be as warm as at
+// the next lighter step that they show, or the lightest.
+func (c colours) warmths(face []float32) (w warmths) {
+	const hardly = 0.002 // of all
+	var weight warmths
+	for i, n := range face {
+		k := warmthBin(c.look[i].dark)
+		weight[k] += n
+		w[k] += n * c.look[i].warm
+	}
+	least := max(hardly*sum(face), 1)
+	last := slices.IndexFunc(weight[:], func(n float32) bool { return n > least })
+	if last < 0 {
+		return warmths{}
+	}
+	lightest := w[last] / weight[last]
+	for k := range w {
+		switch {
+		case k < last:
+			w[k] = lightest
+		case weight[k] > least:
+			w[k] /= weight[k]
+		default:
+			w[k] = w[k-1]
+		}
+	}
+	return w
 }
 
 func sum(counts []float32) (all float32) {
@@ -263,7 +310,8 @@ type lessons struct {
 	owner             []uint8
 	around            []tints // of every half
 	face, ground, far palette // of the tray as a whole
-	warmth            float32 // of the flesh of all halves
+	warmth            float32 // of the clear flesh of all halves
+	usual             warmths // of all halves
 }
 
 // odds are log odds for every colour, within +-surest.
@@ -274,7 +322,17 @@ const surest = 2.5
 // learn looks around all outlines; those that teach make the palettes of the tray.
 func learn(p *picture, rings []ring, teaches func(i int) bool) lessons {
 	l := lessons{colours: p.colours, owner: owners(p, rings), around: make([]tints, len(rings))}
-	parallel.Each(len(rings), func(i int) { l.around[i] = lookAround(p, rings, l.owner, i) })
+	seen, in := make([]belts, len(rings)), make([]float32, l.count)
+	parallel.Each(len(rings), func(i int) { seen[i] = lookAround(p, rings, l.owner, i) })
+	for i, b := range seen {
+		if teaches(i) {
+			for k, n := range b.in {
+				in[k] += n
+			}
+		}
+	}
+	l.usual = p.warmths(in)
+	parallel.Each(len(rings), func(i int) { l.around[i] = seen[i].judge(p.colours, l.usual) })
 	total := tints{make([]float32, l.count), make([]float32, l.count), make([]float32, l.count)}
 	for i, t := range l.around {
 		if teaches(i) {
@@ -294,12 +352,12 @@ func (l lessons) own(i int) odds {
 	return logOdds(mix(l.palette(l.around[i].face), l.face), mix(l.palette(l.around[i].ground), l.ground), 5e-5)
 }
 
-// tray is how surely a colour near one half is the tray's and no half's: 0 not at all. What is as warm as skin may be that.
+// tray is how surely a colour near one half is the tray's and no half's: 0 not at all. What may be skin is not.
 func (l lessons) tray(i int) odds {
 	o := logOdds(mix(l.palette(l.around[i].far), l.far), l.face, 2e-4)
-	for k := range o {
+	for k, look := range l.look {
 		o[k] = max(o[k], 0)
-		if l.look[k].warm > l.warmth+skinWarmer {
+		if look.warm > min(l.warmth, l.usual.at(look.dark))+skinWarmer {
 			o[k] = 0
 		}
 	}

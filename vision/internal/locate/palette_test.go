@@ -105,7 +105,7 @@ func TestBeltsJudgeSkin(t *testing.T) {
 	b.shell = []float32{20, 10, 10, 5}
 	b.band = []float32{10, 20, 10, 5}
 	b.near = []float32{0, 3, 0, 0}
-	got := b.judge(c)
+	got := b.judge(c, c.warmths(b.in))
 	if want := []float32{100, 1, 10, 25}; !slices.Equal(got.face, want) {
 		t.Errorf("face: flesh, skin, stain, wash count %v, want %v", got.face, want)
 	}
@@ -115,5 +115,49 @@ func TestBeltsJudgeSkin(t *testing.T) {
 	// The lightest fifth lies in the flesh alone: its warmth is 0.3 - 0.1, to the step of 8 bits there.
 	if w := c.flesh(b.in); math.Abs(float64(w)-0.2) > 0.02 {
 		t.Errorf("flesh has warmth %.3f", w)
+	}
+}
+
+// The side of a half, seen past the edge of yellow flesh, is no warmer than that flesh but warmer than stain as dark: it is
+// ground, and the stain at the rim is face.
+func TestBeltsJudgeSide(t *testing.T) {
+	flesh, stain, side, rim := bgrOf(0.05, 0.08, 0.45), bgrOf(0.65, 0.60, 0.76), bgrOf(0.60, 0.62, 0.98), bgrOf(0.62, 0.56, 0.75)
+	var bgr, lab []uint8
+	for i, c := range [][]uint8{flesh, stain, side, rim} {
+		bgr, lab = append(bgr, c...), append(lab, cell(5*i+4, 10, 10)...)
+	}
+	_, c := number(bgr, lab)
+	b := c.belts()
+	b.in = []float32{60, 40, 0, 0}
+	b.shell = []float32{20, 10, 10, 10}
+	b.band = []float32{5, 5, 10, 5}
+	usual := c.warmths(b.in)
+	got := b.judge(c, usual)
+	if want := []float32{80, 50, 0, 10}; !slices.Equal(got.face, want) {
+		t.Errorf("face: flesh, stain, side, stain of the rim count %v, want %v", got.face, want)
+	}
+	if want := []float32{0, 0, 20, 0}; !slices.Equal(got.ground, want) {
+		t.Errorf("ground: flesh, stain, side, stain of the rim count %v, want %v", got.ground, want)
+	}
+	// What may be skin tells nothing of the tray, whatever it is as dark as.
+	l := lessons{colours: c, around: []tints{{far: []float32{0, 0, 5, 0}}}, usual: usual, warmth: c.flesh(b.in),
+		face: c.palette(got.face), far: palette{0, 0, 0.5, 0}}
+	if o := l.tray(0); o[2] != 0 {
+		t.Errorf("the colour of a side is the tray's with odds of %v", o[2])
+	}
+}
+
+// Colours that the faces do not show are as warm as the next lighter ones that they do, those lighter than all as the lightest.
+func TestWarmths(t *testing.T) {
+	light, dark := bgrOf(0.2, 0.2, 0.5), bgrOf(0.9, 0.9, 0.98)
+	_, c := number(append(append([]uint8{}, light...), dark...), append(append([]uint8{}, cell(20, 10, 10)...), cell(5, 10, 10)...))
+	w := c.warmths([]float32{70, 30})
+	for _, tt := range []struct{ dark, want float32 }{{0, 0.3}, {0.3, 0.3}, {0.6, 0.3}, {0.93, 0.08}, {2.4, 0.08}, {9, 0.08}} {
+		if got := w.at(tt.dark); math.Abs(float64(got-tt.want)) > 0.03 {
+			t.Errorf("faces with a density of %v are warm by %.3f, want about %.2f", tt.dark, got, tt.want)
+		}
+	}
+	if w := c.warmths([]float32{0, 0}); w != (warmths{}) {
+		t.Errorf("no face is warm by %v", w)
 	}
 }
