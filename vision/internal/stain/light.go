@@ -5,17 +5,18 @@ import (
 	"slices"
 )
 
-// lights finds the light of every face of a tray from its samples. under is how far the photo is exposed
-// below the usual, log10.
-func (m Model) lights(faces []Face, all [][]sample, under float64) []light {
+// lights finds the light of every face of a tray from its samples. ground is log10 of the red around each, under how far the
+// photo is exposed below the usual, log10.
+func (m Model) lights(faces []Face, all [][]sample, ground []float64, under float64) []light {
 	of := make([][]level, len(faces))
 	for i, s := range all {
 		of[i] = levels(s, m.LeastClear)
 	}
 	t := m.over(faces, of, all, under)
+	shades := m.shades(t, faces, of, ground)
 	out := make([]light, len(faces))
 	for i, s := range all {
-		out[i] = m.own(t, faces[i], of[i], s)
+		out[i] = m.own(t, faces[i], of[i], s, shades[i])
 	}
 	if t.seen {
 		m.shareShade(t, faces, of, out)
@@ -31,14 +32,14 @@ func (m Model) lights(faces []Face, all [][]sample, under float64) []light {
 	return out
 }
 
-// own is the light of a face from its own clear flesh: the brightest level that can be that.
+// own is the light of a face from its own clear flesh: the brightest level that can be that, in a shadow no deeper than shade, log10.
 // Its share is 0 where there is none.
-func (m Model) own(t tray, f Face, ls []level, s []sample) light {
+func (m Model) own(t tray, f Face, ls []level, s []sample, shade float64) light {
 	l := light{slopeU: t.acrossX * f.Radius / t.scale, slopeV: t.acrossY * f.Radius / t.scale}
 	if !t.seen {
 		return l
 	}
-	if k := m.clearest(t, f, ls); k >= 0 {
+	if k := m.clearest(t, f, ls); k >= 0 && t.at(f)-ls[k].c[0] < shade {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
 		l.shade = m.shadeOn(t, l, ls)

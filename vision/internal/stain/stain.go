@@ -31,7 +31,7 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 		patches[i] = cut(p, faces[i], m.MixedRim)
 		all[i] = patches[i].samples(c)
 	})
-	ls := m.lights(faces, all, p.underexposed(c))
+	ls := m.lights(faces, all, groundAround(p, faces, c), p.underexposed(c))
 	mixed := m.besideStain()
 	unmixed := make([]separated, len(faces))
 	parallel.Each(len(faces), func(i int) { unmixed[i] = m.separate(patches[i], ls[i], c) })

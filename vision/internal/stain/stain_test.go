@@ -340,7 +340,7 @@ func TestFlattened(t *testing.T) {
 			all[i] = qs[i].samples(c)
 		}
 		of := make([]separated, len(qs))
-		for i, l := range m.lights(d.faces, all, 0) {
+		for i, l := range m.lights(d.faces, all, groundAround(d.Picture, d.faces, c), 0) {
 			of[i] = m.separate(qs[i], l, c)
 		}
 		if got := flattened(qs, of, 0.20); math.Abs(got-tt.want) > 0.05 {

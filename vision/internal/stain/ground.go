@@ -1,0 +1,86 @@
+package stain
+
+import (
+	"math"
+	"slices"
+
+	"traystage/vision/internal/parallel"
+)
+
+// A shadow that lies over a face lies over the tray around it too. So the ground tells a face in the shade from one that
+// is stained all over, where stain is as grey as shade.
+const (
+	groundFrom, groundTo = 1.15, 1.5 // radii: beyond what the side of a half hides
+	groundStride         = 4         // px
+	// groundEven is how far, log10, the ground around half of the faces in the light strays at most where it can be told by:
+	// not on a crate or where a patch of sun ends.
+	groundEven = 0.1
+	// groundShows is how many times as much as the ground around it, log10, a shadow may darken a face: it may end
+	// beside it. At 3 hardly a half is told otherwise.
+	groundShows = 2.0
+)
+
+// groundAround is log10 of the red of the ground around every face, the middle of what is seen; NaN where none is.
+func groundAround(p Picture, faces []Face, c *curve) []float64 {
+	out := make([]float64, len(faces))
+	parallel.Each(len(faces), func(i int) {
+		f := faces[i]
+		var reds []float64
+		reach := groundTo * f.Radius
+		for y := max(0, int(f.Y-reach)); y < min(p.Rows, int(f.Y+reach)); y += groundStride {
+			for x := max(0, int(f.X-reach)); x < min(p.Cols, int(f.X+reach)); x += groundStride {
+				if f.holds(float64(x), float64(y), groundTo) && !onAny(faces, float64(x), float64(y)) {
+					reds = append(reds, float64(c[p.Pix[3*(y*p.Cols+x)+2]]))
+				}
+			}
+		}
+		out[i] = math.NaN()
+		if len(reds) > 0 {
+			out[i] = quantile(reds, 0.5)
+		}
+	})
+	return out
+}
+
+// holds says whether a place lies within so many radii of the core.
+func (f Face) holds(x, y, radii float64) bool {
+	return sq(x-f.X)+sq(y-f.Y) < sq(radii*f.Radius)
+}
+
+// onAny says whether a place lies on one of the faces, or where its side may lie.
+func onAny(faces []Face, x, y float64) bool {
+	return slices.ContainsFunc(faces, func(f Face) bool { return f.holds(x, y, groundFrom) })
+}
+
+func sq(v float64) float64 { return v * v }
+
+// shades are how much darker than in the light of the tray a shadow may make each face, log10, by the ground around it;
+// infinite where that does not tell.
+func (m Model) shades(t tray, faces []Face, of [][]level, ground []float64) []float64 {
+	out := make([]float64, len(faces))
+	usual, told := m.usualGround(t, faces, of, ground)
+	for i, g := range ground {
+		out[i] = math.Inf(1)
+		if told && !math.IsNaN(g) {
+			out[i] = math.Max(m.Alike, groundShows*(usual-g))
+		}
+	}
+	return out
+}
+
+// usualGround is the middle of the ground around faces as bright as clear flesh in the light of the tray; false where they
+// are too few or it is not even.
+func (m Model) usualGround(t tray, faces []Face, of [][]level, ground []float64) (usual float64, even bool) {
+	const fewest = 3
+	var lit, off []float64
+	for i, ls := range of {
+		if m.expected(t, faces[i], ls) >= 0 && !math.IsNaN(ground[i]) {
+			lit = append(lit, ground[i])
+		}
+	}
+	usual = quantile(lit, 0.5)
+	for _, g := range lit {
+		off = append(off, math.Abs(g-usual))
+	}
+	return usual, len(lit) >= fewest && quantile(off, 0.5) < groundEven
+}
