@@ -12,7 +12,7 @@ import (
 const (
 	groundFrom, groundTo = 1.15, 1.5 // radii: beyond what the side of a half hides
 	groundStride         = 4         // px
-	// groundEven is how far, log10, the ground around half of the faces in the light strays at most where it can be told by:
+	// groundEven is how far, log10, the ground around three quarters of the faces in the light strays at most where it can be told by:
 	// not on a crate or where a patch of sun ends.
 	groundEven = 0.1
 	// groundShows is how many times as much as the ground around it, log10, a shadow may darken a face: it may end
@@ -82,5 +82,5 @@ func (m Model) usualGround(t tray, faces []Face, of [][]level, ground []float64)
 	for _, g := range lit {
 		off = append(off, math.Abs(g-usual))
 	}
-	return usual, len(lit) >= fewest && quantile(off, 0.5) < groundEven
+	return usual, len(lit) >= fewest && quantile(off, 0.75) < groundEven
 }
