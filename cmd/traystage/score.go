@@ -62,6 +62,9 @@ photos in the order given.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return atBench(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
 				if b.Season == nil || opt.labels.Block == "" {
+					if err := ofSeason(cmd, "picked", "tester", "wait", "halves", "without", "first"); err != nil {
+						return err
+					}
 					return runScore(cmd.Context(), b, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
 				}
 				return runIntake(cmd.Context(), b, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
@@ -84,6 +87,17 @@ photos in the order given.
 	f.IntSliceVar(&opt.without, "without", nil, "`NUMBERS` of fruit that were not cut: they stay free (season)")
 	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd
+}
+
+// ofSeason refuses flags that say something of a sample where there is none to say it of: passed over, they would be
+// taken for heeded.
+func ofSeason(cmd *cobra.Command, flags ...string) error {
+	for _, name := range flags {
+		if cmd.Flags().Changed(name) {
+			return fault.Usagef("--%s goes with a season: name the season with --season and the block with --block", name)
+		}
+	}
+	return nil
 }
 
 func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos []string, stdout, stderr io.Writer) error {
