@@ -4,7 +4,6 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"slices"
 
 	"gocv.io/x/gocv"
 
@@ -208,12 +207,6 @@ func lookAround(p *picture, rings []ring, owner []uint8, i int) belts {
 	return t
 }
 
-// Skin is warmer than the clear flesh beside it, at least by skinWarmer: its pigments, red, green or yellow, take blue away
-// before red, where stain takes red first. So what is darker is skin or the side of a half even where it is no
-// warmer than clear flesh, if it is warmer than the faces of the tray are where they are as dark: by skinWarmer it may
-// be, by surelyWarmer it is, as stain and browned flesh scatter about their mean.
-const skinWarmer, surelyWarmer = 0.1, 0.2
-
 // judge tells what is face from what is ground. Skin is warm and hardly shown by the face farther in; what else lies
 // in the doubtful band tells nothing. usual is how warm the faces of the tray are.
 func (t *belts) judge(c colours, usual warmths) tints {
@@ -231,77 +224,11 @@ func (t *belts) judge(c colours, usual warmths) tints {
 	return out
 }
 
-// warmths are how warm faces are on the mean by how dark they are, in equal steps of density.
-type warmths [warmthBins]float32
-
-const (
-	warmthBins    = 32
-	warmthDarkest = 2.5
-)
-
-func warmthBin(dark float32) int {
-	return min(max(int(dark/warmthDarkest*warmthBins), 0), warmthBins-1)
-}
-
-func (w *warmths) at(dark float32) float32 { return w[warmthBin(dark)] }
-
-// warmths of faces whose colours are counted. Where they are hardly ever so dark or light they are taken to be as warm as at
-// the next lighter step that they show, or the lightest.
-func (c colours) warmths(face []float32) (w warmths) {
-	const hardly = 0.002 // of all
-	var weight warmths
-	for i, n := range face {
-		k := warmthBin(c.look[i].dark)
-		weight[k] += n
-		w[k] += n * c.look[i].warm
-	}
-	least := max(hardly*sum(face), 1)
-	last := slices.IndexFunc(weight[:], func(n float32) bool { return n > least })
-	if last < 0 {
-		return warmths{}
-	}
-	lightest := w[last] / weight[last]
-	for k := range w {
-		switch {
-		case k < last:
-			w[k] = lightest
-		case weight[k] > least:
-			w[k] /= weight[k]
-		default:
-			w[k] = w[k-1]
-		}
-	}
-	return w
-}
-
 func sum(counts []float32) (all float32) {
 	for _, n := range counts {
 		all += n
 	}
 	return all
-}
-
-// flesh is the warmth of the lightest fifth of a face of which the colours are counted.
-func (c colours) flesh(face []float32) float32 {
-	const fifth, bins, darkest = 0.2, 64, 2.5
-	var weight, warm [bins]float32
-	for i, n := range face {
-		if n > 0 {
-			k := min(max(int(c.look[i].dark/darkest*bins), 0), bins-1)
-			weight[k] += n
-			warm[k] += n * c.look[i].warm
-		}
-	}
-	var lightest, warmth float32
-	enough := fifth * sum(face)
-	for k := range weight {
-		if lightest >= enough {
-			break
-		}
-		lightest += weight[k]
-		warmth += warm[k]
-	}
-	return warmth / max(lightest, 1)
 }
 
 // lessons are what the tray has taught so far.

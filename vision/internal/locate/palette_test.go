@@ -91,15 +91,21 @@ func bgrOf(red, green, blue float64) []uint8 {
 	return []uint8{eight(blue), eight(green), eight(red)}
 }
 
+// coloursOf numbers colours in this order, each in a cell of its own far from the others.
+func coloursOf(bgr ...[]uint8) colours {
+	var lab []uint8
+	for i := range bgr {
+		lab = append(lab, cell(5*i+4, 10, 10)...)
+	}
+	_, c := number(slices.Concat(bgr...), lab)
+	return c
+}
+
 // What the outer belts show that is warmer than flesh and rare farther in is skin, so ground; stain at
 // the rim stays face, and so does what the whole face shows.
 func TestBeltsJudgeSkin(t *testing.T) {
 	flesh, skin, stain, wash := bgrOf(0.1, 0.12, 0.3), bgrOf(0.3, 0.4, 0.9), bgrOf(1.0, 0.9, 0.8), bgrOf(0.12, 0.2, 0.6)
-	var bgr, lab []uint8
-	for i, c := range [][]uint8{flesh, skin, stain, wash} {
-		bgr, lab = append(bgr, c...), append(lab, cell(5*i+4, 10, 10)...)
-	}
-	_, c := number(bgr, lab)
+	c := coloursOf(flesh, skin, stain, wash)
 	b := c.belts()
 	b.in = []float32{80, 1, 0, 20}
 	b.shell = []float32{20, 10, 10, 5}
@@ -121,12 +127,8 @@ func TestBeltsJudgeSkin(t *testing.T) {
 // The side of a half, seen past the edge of yellow flesh, is no warmer than that flesh but warmer than stain as dark: it is
 // ground, and the stain at the rim is face.
 func TestBeltsJudgeSide(t *testing.T) {
-	flesh, stain, side, rim := bgrOf(0.05, 0.08, 0.45), bgrOf(0.65, 0.60, 0.76), bgrOf(0.60, 0.62, 0.98), bgrOf(0.62, 0.56, 0.75)
-	var bgr, lab []uint8
-	for i, c := range [][]uint8{flesh, stain, side, rim} {
-		bgr, lab = append(bgr, c...), append(lab, cell(5*i+4, 10, 10)...)
-	}
-	_, c := number(bgr, lab)
+	flesh, stain, side, rim := bgrOf(0.05, 0.08, 0.45), bgrOf(0.65, 0.60, 0.76), bgrOf(0.56, 0.60, 0.90), bgrOf(0.58, 0.60, 0.86)
+	c := coloursOf(flesh, stain, side, rim) // the side is 0.23 warmer than stain, the stain of the rim 0.17
 	b := c.belts()
 	b.in = []float32{60, 40, 0, 0}
 	b.shell = []float32{20, 10, 10, 10}
@@ -144,20 +146,5 @@ func TestBeltsJudgeSide(t *testing.T) {
 		face: c.palette(got.face), far: palette{0, 0, 0.5, 0}}
 	if o := l.tray(0); o[2] != 0 {
 		t.Errorf("the colour of a side is the tray's with odds of %v", o[2])
-	}
-}
-
-// Colours that the faces do not show are as warm as the next lighter ones that they do, those lighter than all as the lightest.
-func TestWarmths(t *testing.T) {
-	light, dark := bgrOf(0.2, 0.2, 0.5), bgrOf(0.9, 0.9, 0.98)
-	_, c := number(append(append([]uint8{}, light...), dark...), append(append([]uint8{}, cell(20, 10, 10)...), cell(5, 10, 10)...))
-	w := c.warmths([]float32{70, 30})
-	for _, tt := range []struct{ dark, want float32 }{{0, 0.3}, {0.3, 0.3}, {0.6, 0.3}, {0.93, 0.08}, {2.4, 0.08}, {9, 0.08}} {
-		if got := w.at(tt.dark); math.Abs(float64(got-tt.want)) > 0.03 {
-			t.Errorf("faces with a density of %v are warm by %.3f, want about %.2f", tt.dark, got, tt.want)
-		}
-	}
-	if w := c.warmths([]float32{0, 0}); w != (warmths{}) {
-		t.Errorf("no face is warm by %v", w)
 	}
 }

@@ -22,6 +22,8 @@ func Constants() []Constant {
 		{"deepest shade", "how much darker a face may lie than its tray, log10", func(m *Model) *float64 { return &m.DeepestShade }},
 		{"shade share", "share of the flesh that must show the deepest shade", func(m *Model) *float64 { return &m.ShadeShare }},
 		{"shade blue", "how much bluer clear flesh in a shadow on the face may be, log10", func(m *Model) *float64 { return &m.ShadeBlue }},
+		{"ground even", "how far the ground around faces in the light strays where it tells of shadows, log10", func(m *Model) *float64 { return &m.GroundEven }},
+		{"ground shows", "by how many times as much as the ground around it a shadow may darken a face", func(m *Model) *float64 { return &m.GroundShows }},
 		{"alike", "how far the light of faces of one tray strays, log10", func(m *Model) *float64 { return &m.Alike }},
 		{"film", "blueing under a film over that of the tray's stain", func(m *Model) *float64 { return &m.Film }},
 		{"film blue", "how much bluer than other clear flesh a film is, log10", func(m *Model) *float64 { return &m.FilmBlue }},

@@ -53,6 +53,8 @@ var scenes = sync.OnceValue(func() []drawing {
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8)}, sitter{density: evenly(0.9), lining: star(0.12)}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), stain: grey}, sitter{density: beyond(0.5, 0.8), stain: grey, light: -0.4}, sitter{density: beyond(0.7, 0.8), stain: grey}),
 		drawFaces(evenLamp, sitter{density: shadow, stain: grey}, sitter{density: beyond(0.7, 0.8)}),
+		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), stain: grey, ground: 0.085}, sitter{density: beyond(0.6, 0.8), stain: grey},
+			sitter{density: beyond(0.7, 0.8), stain: grey, ground: -0.085}, sitter{density: evenly(0.4), stain: grey, ground: 0.17}),
 		drawFaces(evenLamp, sitter{density: evenly(0.9)}, sitter{density: evenly(0.7)}),
 	}
 })

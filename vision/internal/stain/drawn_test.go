@@ -51,13 +51,14 @@ func (l lamp) at(x, y float64) float64 { return l.level + l.across*x + l.down*y 
 var evenLamp = lamp{}
 
 // A sitter is one face to draw. Zero fields are cream flesh, the usual complex, no veil, light as
-// on the rest of the tray.
+// on the rest of the tray and around it.
 type sitter struct {
 	density look
 	flesh   [3]float64 // linear
 	stain   [3]float64 // absorbance, red 1
 	veil    look       // white light that lies over the face, linear
 	light   float64    // log10 of how much more light falls on it
+	ground  float64    // log10 of how much less light falls around it than on it
 	lining  look       // of its core: log10 of how much less blue than flesh; no flesh where it is above 0
 }
 
@@ -90,6 +91,9 @@ func drawFaces(l lamp, sitters ...sitter) drawing {
 				rho := math.Hypot(px-f.X, py-f.Y) / drawnRadius
 				a := math.Mod(math.Atan2(py-f.Y, px-f.X)+2*math.Pi, 2*math.Pi)
 				light := l.at(px/float64(d.Cols)-0.5, py/float64(d.Rows)-0.5) + s.light
+				if rho >= 1 {
+					light -= s.ground
+				}
 				white := 0.0
 				if s.veil != nil && rho < 1 {
 					white = s.veil(rho, a)

@@ -12,12 +12,6 @@ import (
 const (
 	groundFrom, groundTo = 1.15, 1.5 // radii: beyond what the side of a half hides
 	groundStride         = 4         // px
-	// groundEven is how far, log10, the ground around three quarters of the faces in the light strays at most where it can be told by:
-	// not on a crate or where a patch of sun ends.
-	groundEven = 0.1
-	// groundShows is how many times as much as the ground around it, log10, a shadow may darken a face: it may end
-	// beside it. At 3 hardly a half is told otherwise.
-	groundShows = 2.0
 )
 
 // groundAround is log10 of the red of the ground around every face, the middle of what is seen; NaN where none is.
@@ -54,15 +48,15 @@ func onAny(faces []Face, x, y float64) bool {
 
 func sq(v float64) float64 { return v * v }
 
-// shades are how much darker than in the light of the tray a shadow may make each face, log10, by the ground around it;
+// deepestShades are how much darker than the light of the tray, log10, a shadow may make each face at most, by the ground around it;
 // infinite where that does not tell.
-func (m Model) shades(t tray, faces []Face, of [][]level, ground []float64) []float64 {
+func (m Model) deepestShades(t tray, faces []Face, of [][]level, ground []float64) []float64 {
 	out := make([]float64, len(faces))
 	usual, told := m.usualGround(t, faces, of, ground)
 	for i, g := range ground {
 		out[i] = math.Inf(1)
 		if told && !math.IsNaN(g) {
-			out[i] = math.Max(m.Alike, groundShows*(usual-g))
+			out[i] = math.Max(m.Alike, m.GroundShows*(usual-g))
 		}
 	}
 	return out
@@ -82,5 +76,5 @@ func (m Model) usualGround(t tray, faces []Face, of [][]level, ground []float64)
 	for _, g := range lit {
 		off = append(off, math.Abs(g-usual))
 	}
-	return usual, len(lit) >= fewest && quantile(off, 0.75) < groundEven
+	return usual, len(lit) >= fewest && quantile(off, 0.75) < m.GroundEven
 }

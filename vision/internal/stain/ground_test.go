@@ -7,55 +7,82 @@ import (
 	"github.com/lucasb-eyer/go-colorful"
 )
 
-// Four faces lie on a tray; what is around the last is told, and on two trays that of the others strays.
+// The ground around the last of some faces is told by that around the others, where it is even.
 func TestGroundTellsOfShadows(t *testing.T) {
 	const light, cell, radius = 0.5, 200, 50.0
 	m, c := Default(), newCurve(0)
 	clear, dark := []level{{c: [3]float64{-0.20, -0.22, -0.45}, share: 0.5}}, []level{{c: [3]float64{-0.65, -0.66, -0.85}, share: 0.5}}
 	over := tray{level: -0.20, blue: -0.25, scale: 1, seen: true}
+	unknown := math.Inf(1)
 	for _, tt := range []struct {
 		name   string
-		around [4]float64 // how much darker, log10, the ground is
-		lit    int        // faces as bright as clear flesh
+		around []float64 // how much darker, log10, the ground around each face is
+		lit    int       // faces as bright as clear flesh
 		want   float64
 	}{
-		{"ground in the light", [4]float64{0, 0, 0, 0}, 3, m.Alike},
-		{"ground hardly darker", [4]float64{0, 0, 0, 0.12}, 3, 0.24},
-		{"ground in the same shadow", [4]float64{0, 0, 0, 0.45}, 3, 0.90},
-		{"ground that strays", [4]float64{0.3, 0, -0.25, 0}, 3, math.Inf(1)},
-		{"one stray place", [4]float64{0, 0, -0.25, 0}, 3, m.Alike},
-		{"too few faces in the light", [4]float64{0, 0, 0, 0}, 2, math.Inf(1)},
+		{"ground in the light", []float64{0, 0, 0, 0}, 3, m.Alike},
+		{"ground hardly darker", []float64{0, 0, 0, 0.12}, 3, 0.24},
+		{"ground in the same shadow", []float64{0, 0, 0, 0.45}, 3, 0.90},
+		{"one stray place", []float64{0, 0, -0.25, 0}, 3, m.Alike},
+		{"ground that strays a little", []float64{0.085, 0, -0.085, 0}, 3, m.Alike},
+		{"ground that strays", []float64{0.115, 0, -0.115, 0}, 3, unknown},
+		{"ground that strays around two of five", []float64{0, 0, 0, 0.25, 0.25, 0}, 5, unknown},
+		{"too few faces in the light", []float64{0, 0, 0, 0}, 2, unknown},
 	} {
-		p := Picture{Cols: 4 * cell, Rows: cell}
+		p := Picture{Cols: len(tt.around) * cell, Rows: cell}
 		var faces []Face
 		var of [][]level
 		for i := range tt.around {
 			faces = append(faces, Face{X: cell * (float64(i) + 0.5), Y: cell / 2, Radius: radius})
-		}
-		for y := range p.Rows {
-			for x := range p.Cols {
-				i := x / cell
-				lit := light * math.Pow(10, -tt.around[i])
-				v, _, _ := colorful.LinearRgb(lit, lit, lit).RGB255()
-				if faces[i].holds(float64(x), float64(y), 1.1) {
-					v = 20 // the face and its side, which must not count
-				}
-				p.Pix = append(p.Pix, v, v, v)
-			}
-		}
-		for i := range faces {
 			of = append(of, dark)
 			if i < tt.lit {
 				of[i] = clear
 			}
 		}
-		got := m.shades(over, faces, of, groundAround(p, faces, c))[3]
+		for range p.Rows {
+			for x := range p.Cols {
+				p.Pix = append(p.Pix, grey(light*math.Pow(10, -tt.around[x/cell]))...)
+			}
+		}
+		last := len(faces) - 1
+		got := m.deepestShades(over, faces, of, groundAround(p, faces, c))[last]
 		if got != tt.want && math.Abs(got-tt.want) > 0.02 {
 			t.Errorf("%s: a shadow of %.3f may lie over the face, want %.2f", tt.name, got, tt.want)
 		}
 	}
-	if g := groundAround(Picture{Cols: 10, Rows: 10, Pix: make([]byte, 300)}, []Face{{X: 500, Y: 500, Radius: 20}}, c)[0]; !math.IsNaN(g) {
-		t.Errorf("ground of %v around a face beside the picture", g)
+}
+
+func grey(linear float64) []byte {
+	r, g, b := colorful.LinearRgb(linear, linear, linear).RGB255()
+	return []byte{b, g, r}
+}
+
+// The face with its side, and what lies far off, are none of the ground around it; the middle of that is told. The rings
+// have areas of 0.42 and 0.51 between 1.15 and 1.5 radii.
+func TestGroundAround(t *testing.T) {
+	const side, radius = 320, 80.0
+	f := Face{X: side / 2, Y: side / 2, Radius: radius}
+	p := Picture{Cols: side, Rows: side}
+	for y := range side {
+		for x := range side {
+			lit := 0.9
+			for _, ring := range []struct{ within, lit float64 }{{1.5, 0.5}, {1.32, 0.2}, {1.14, 0.01}} {
+				if f.holds(float64(x), float64(y), ring.within) {
+					lit = ring.lit
+				}
+			}
+			p.Pix = append(p.Pix, grey(lit)...)
+		}
+	}
+	c := newCurve(0)
+	if got := groundAround(p, []Face{f}, c)[0]; math.Abs(got-math.Log10(0.5)) > 0.01 {
+		t.Errorf("the ground is %.3f, want log10 0.5", got)
+	}
+	if got := groundAround(p, []Face{f, {X: side / 2, Y: side / 2, Radius: 3 * radius}}, c)[0]; !math.IsNaN(got) {
+		t.Errorf("ground of %v beneath another face", got)
+	}
+	if got := groundAround(Picture{Cols: 10, Rows: 10, Pix: make([]byte, 300)}, []Face{{X: 500, Y: 500, Radius: 20}}, c)[0]; !math.IsNaN(got) {
+		t.Errorf("ground of %v around a face beside the picture", got)
 	}
 }
 

@@ -13,10 +13,10 @@ func (m Model) lights(faces []Face, all [][]sample, ground []float64, under floa
 		of[i] = levels(s, m.LeastClear)
 	}
 	t := m.over(faces, of, all, under)
-	shades := m.shades(t, faces, of, ground)
+	deepest := m.deepestShades(t, faces, of, ground)
 	out := make([]light, len(faces))
 	for i, s := range all {
-		out[i] = m.own(t, faces[i], of[i], s, shades[i])
+		out[i] = m.own(t, faces[i], of[i], s, deepest[i])
 	}
 	if t.seen {
 		m.shareShade(t, faces, of, out)
@@ -32,14 +32,14 @@ func (m Model) lights(faces []Face, all [][]sample, ground []float64, under floa
 	return out
 }
 
-// own is the light of a face from its own clear flesh: the brightest level that can be that, in a shadow no deeper than shade, log10.
-// Its share is 0 where there is none.
-func (m Model) own(t tray, f Face, ls []level, s []sample, shade float64) light {
+// own is the light of a face from its own clear flesh: the brightest level that can be that, in a shadow shallower than
+// deepest, log10. Its share is 0 where there is none.
+func (m Model) own(t tray, f Face, ls []level, s []sample, deepest float64) light {
 	l := light{slopeU: t.acrossX * f.Radius / t.scale, slopeV: t.acrossY * f.Radius / t.scale}
 	if !t.seen {
 		return l
 	}
-	if k := m.clearest(t, f, ls); k >= 0 && t.at(f)-ls[k].c[0] < shade {
+	if k := m.clearest(t, f, ls); k >= 0 && t.at(f)-ls[k].c[0] < deepest {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
 		l.shade = m.shadeOn(t, l, ls)

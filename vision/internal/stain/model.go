@@ -33,6 +33,10 @@ type Model struct {
 	DeepestShade, ShadeShare float64
 	// ShadeBlue is how much bluer than in the light clear flesh in a shadow may be, log10.
 	ShadeBlue float64
+	// GroundEven is how far, log10, the ground around three quarters of the faces in the light strays at most where it tells of
+	// shadows: not on a crate or where a patch of sun ends. GroundShows is how many times as much as that
+	// around it, log10, a shadow may darken a face, as it may end beside it.
+	GroundEven, GroundShows float64
 	// Alike is how far the light of faces of one tray strays, log10, beside shade.
 	Alike float64
 	// Film is how much of the blueing of other faces' stain a face must show that is itself
@@ -66,7 +70,7 @@ func Default() Model {
 		Complex: [3]float64{1, 0.86, 0.56}, Iodine: [3]float64{0.04, 0.15, 0.42},
 		RollOff: 0.9, Residue: 0.045,
 		Scatter: 0.12, LeastClear: 0.04,
-		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, Alike: 0.16,
+		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, GroundEven: 0.1, GroundShows: 2, Alike: 0.16,
 		Film: 0.4, FilmBlue: 0.1, Reflected: 0.07,
 		MixedShare: 0.62, MixedRim: 1.5, SkinWarm: 0.17, HollowDark: 0.08, LiningWarm: 0.1,
 	}

@@ -38,8 +38,8 @@ func (m Model) over(faces []Face, of [][]level, all [][]sample, under float64) t
 	}
 	best.seen = !math.IsInf(most, -1)
 	if best.seen {
-		best.blue = m.hue(best, faces, of)
-		best.blueing = m.usualRise(best, faces, of, all)
+		best.blue = m.trayBlue(best, faces, of)
+		best.blueing = m.trayBlueing(best, faces, of, all)
 		best.seen = best.isFlesh(under)
 	}
 	return best
@@ -89,7 +89,7 @@ func (m Model) spread(t tray, from float64, faces []Face, of [][]level) tray {
 // as clear flesh is that; a darker one may be stain unless it is less blue, when the bright one
 // is a reflection over it; a brighter one may be a reflection, which explains little.
 func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
-	t.blue = m.hue(*t, faces, of)
+	t.blue = m.trayBlue(*t, faces, of)
 	sum := 0.0
 	for i, ls := range of {
 		for _, l := range ls {
@@ -109,8 +109,8 @@ func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
 	return sum
 }
 
-// hue is the middle of log10 blue less red of the faces' clear flesh.
-func (m Model) hue(t tray, faces []Face, of [][]level) float64 {
+// trayBlue is the middle of log10 blue less red of the faces' clear flesh.
+func (m Model) trayBlue(t tray, faces []Face, of [][]level) float64 {
 	var blues []float64
 	for i, ls := range of {
 		if k := m.expected(t, faces[i], ls); k >= 0 {
@@ -120,8 +120,8 @@ func (m Model) hue(t tray, faces []Face, of [][]level) float64 {
 	return quantile(blues, 0.4)
 }
 
-// usualRise is the middle of the faces' blueing.
-func (m Model) usualRise(t tray, faces []Face, of [][]level, all [][]sample) float64 {
+// trayBlueing is the middle of the faces' blueing; 0 where none tells.
+func (m Model) trayBlueing(t tray, faces []Face, of [][]level, all [][]sample) float64 {
 	var rises []float64
 	for i, ls := range of {
 		var b float64
