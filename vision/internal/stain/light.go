@@ -43,8 +43,24 @@ func (m Model) own(t tray, f Face, ls []level, s []sample, deepest float64) ligh
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
 		l.shade = m.shadeOn(t, l, ls)
+		m.lean(&l, t.at(f))
 	}
 	return l
+}
+
+// lean moves a light that is darker than that of the tray by more than faces usually stray. Flesh of this face may be darker, or
+// what looks clearest on it holds some stain: where that runs out slowly no flesh may be clear at all. As it cannot be told which,
+// it goes half the way back, along the colour of stain, and the doubt is as large. What is darker than faces stray at all lies in a shadow.
+func (m Model) lean(l *light, tray float64) {
+	const usual = 1.0 / 3 // of Alike: of faces of both ray-tracing painters, 97 of 100 stray no further down
+	over := tray - usual*m.Alike - l.level[0]
+	if over <= 0 || over > (1-usual)*m.Alike {
+		return
+	}
+	for band, c := range m.Complex {
+		l.level[band] += over / 2 * c
+	}
+	l.doubt = math.Hypot(l.doubt, over/2)
 }
 
 // shadeOn is how much darker, log10, a shadow makes part of a face; 0 where no shadow is seen. It is a second level

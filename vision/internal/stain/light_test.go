@@ -147,3 +147,61 @@ func TestShareShade(t *testing.T) {
 		}
 	}
 }
+
+// Levels of a tray of which three faces are stained all over and the others show clear flesh, as bright on all. The palest
+// stain of the first face is near enough to that to be taken for as bright.
+func TestLightIsThatOfTheClearest(t *testing.T) {
+	m := Default()
+	at := func(red, blue, share float64) level {
+		return level{c: [3]float64{red, red, red + blue}, share: share, blueing: math.NaN()}
+	}
+	of := [][]level{
+		{at(-0.605, -0.221, 0.07), at(-0.946, -0.117, 0.23)},
+		{at(-0.285, -0.304, 0.07), at(-0.367, -0.286, 0.04), at(-0.832, -0.255, 0.05), at(-1.073, -0.206, 0.16), at(-1.189, -0.194, 0.21), at(-1.309, -0.195, 0.14), at(-1.443, -0.185, 0.05)},
+		{at(-0.314, -0.357, 0.87)},
+		{at(-0.322, -0.350, 0.40), at(-0.445, -0.307, 0.13), at(-0.526, -0.295, 0.10), at(-0.605, -0.287, 0.11), at(-0.713, -0.286, 0.10)},
+		{at(-0.832, -0.214, 0.40)},
+		{at(-0.329, -0.314, 0.09), at(-0.448, -0.296, 0.06), at(-0.587, -0.304, 0.05), at(-0.673, -0.299, 0.05), at(-0.752, -0.281, 0.05), at(-0.821, -0.288, 0.04), at(-1.189, -0.200, 0.23)},
+		{at(-0.284, -0.344, 0.34), at(-0.589, -0.282, 0.05), at(-0.671, -0.289, 0.06), at(-0.831, -0.244, 0.06), at(-0.947, -0.223, 0.07), at(-1.069, -0.209, 0.10), at(-1.182, -0.208, 0.05)},
+		{at(-0.327, -0.362, 0.37), at(-0.484, -0.308, 0.15), at(-0.570, -0.273, 0.12), at(-0.813, -0.240, 0.05)},
+		{at(-0.308, -0.383, 0.93)},
+		{at(-1.026, -0.241, 0.39)},
+	}
+	faces := []Face{
+		{X: 206, Y: 168, Radius: 76}, {X: 399, Y: 174, Radius: 68}, {X: 606, Y: 178, Radius: 74}, {X: 792, Y: 149, Radius: 75}, {X: 194, Y: 365, Radius: 69},
+		{X: 419, Y: 376, Radius: 69}, {X: 596, Y: 374, Radius: 77}, {X: 808, Y: 370, Radius: 71}, {X: 354, Y: 562, Radius: 82}, {X: 560, Y: 576, Radius: 71},
+	}
+	got := m.over(faces, of, make([][]sample, len(of)), 0)
+	if !got.seen || math.Abs(got.level+0.31) > 0.03 {
+		t.Errorf("clear flesh has the red %.2f (seen: %v), want -0.31", got.level, got.seen)
+	}
+}
+
+func TestLean(t *testing.T) {
+	m := Default()
+	const usual = 0.16 / 3
+	for _, tt := range []struct {
+		name     string
+		off      float64 // of the face's light from that of the tray, log10
+		up, more float64 // by which it is raised, and its doubt
+	}{
+		{"brighter", 0.1, 0, 0},
+		{"as faces stray", -0.05, 0, 0},
+		{"darker", -0.12, (0.12 - usual) / 2, (0.12 - usual) / 2},
+		{"in a shadow", -0.2, 0, 0},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			const tray, doubt = -0.3, 0.01
+			l := light{level: [3]float64{tray + tt.off, -0.4, -0.7}, doubt: doubt}
+			m.lean(&l, tray)
+			for band, was := range [3]float64{tray + tt.off, -0.4, -0.7} {
+				if want := was + tt.up*m.Complex[band]; math.Abs(l.level[band]-want) > 1e-12 {
+					t.Errorf("band %d is %.4f, want %.4f", band, l.level[band], want)
+				}
+			}
+			if want := math.Hypot(doubt, tt.more); math.Abs(l.doubt-want) > 1e-12 {
+				t.Errorf("doubt is %.4f, want %.4f", l.doubt, want)
+			}
+		})
+	}
+}

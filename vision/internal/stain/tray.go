@@ -86,8 +86,9 @@ func (m Model) spread(t tray, from float64, faces []Face, of [][]level) tray {
 }
 
 // explains says how much of what the faces show the light explains, in faces: a level as bright
-// as clear flesh is that; a darker one may be stain unless it is less blue, when the bright one
-// is a reflection over it; a brighter one may be a reflection, which explains little.
+// as clear flesh is that, the less the brighter it is than the light: nothing brighter than clear flesh lies below it; a
+// darker one may be stain unless it is less blue, when the bright one
+// is a reflection over it; one brighter still may be a reflection, which explains little.
 func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
 	t.blue = m.trayBlue(*t, faces, of)
 	sum := 0.0
@@ -99,6 +100,8 @@ func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
 				sum -= 2 * w // nothing makes flesh brighter without making it whiter
 			case off > m.Alike:
 				sum -= 0.3 * w
+			case off > 0:
+				sum += w * (1 - sq(off/m.Alike))
 			case off > -m.Alike:
 				sum += w
 			case bluer > -0.05:
