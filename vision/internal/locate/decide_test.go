@@ -66,7 +66,8 @@ func TestSorted(t *testing.T) {
 	}
 }
 
-// One core that looks cut lengthwise tells little beside others, alone or with its like much.
+// One core that looks cut lengthwise tells little beside others, alone or with its like much; and many that tell a little
+// tell no more than one, as what hides cores hides all of a tray.
 func TestCutAcross(t *testing.T) {
 	for _, tt := range []struct {
 		star, fold []float64
@@ -76,8 +77,9 @@ func TestCutAcross(t *testing.T) {
 		{[]float64{0}, []float64{1.7}, true}, // no star of five, but five of something
 		{[]float64{0}, []float64{0}, false},
 		{[]float64{0, 0.3, 0.3}, []float64{0, 1.7, 1.7}, true},
-		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, true},
-		{[]float64{0.14, 0.14, 0.14}, []float64{0.5, 0.5, 0.5}, false},
+		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, false},
+		{[]float64{0.14}, []float64{0.9}, true},
+		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{0.9, 0.9, 0.9, 0.9, 0.9}, true},
 	} {
 		fs := make([]face, len(tt.star))
 		for i := range fs {

@@ -1,24 +1,24 @@
 package locate
 
 // What each cue says for a half or against it: natural logarithms of how many
-// times likelier a value is on an outline of a half than on another one, between
-// the values given a straight line, beyond them no more. They were counted on tuning trays of
-// all painters and on photographs of whole fruit, food and rooms (see DEVELOPERS.md), and rounded. No
+// times likelier a value is on an outline of a half than on another one, beside what the other cues say of it and between
+// the values given a straight line, beyond them no more. They were fitted to tuning trays of
+// all painters and photographs of whole fruit, food and rooms (see DEVELOPERS.md), and rounded. No
 // cue counts for more than most either way: none proves a half alone.
 var table = [cueCount][]likelihood{
-	cueEdge:    {{0.75, -1.8}, {0.87, -1}, {0.94, 0.6}, {0.98, 2}, {1, 2.4}},
-	cueJagged:  {{2, 0}, {4, -0.6}, {6, -1.5}, {8, -3}},
-	cueOblong:  {{1.1, 0}, {1.2, -1}, {1.35, -3}},
-	cueSkin:    {{4, -0.8}, {9, 0}, {20, 0.6}},
-	cueStar:    {{0.06, -1}, {0.15, 0}, {0.25, 2}},
-	cueFold:    {{-0.3, -1.5}, {0.6, 0}, {1.7, 1}},
-	cueDetail:  {{0.4, -1}, {1.1, 1}, {1.6, 2.2}},
-	cueSeeds:   {{0.03, -1.7}, {0.08, -0.5}, {0.2, 0.3}, {0.35, 0.7}, {0.7, 0.7}, {1.1, -2}},
-	cueFlesh:   {{-0.15, 0.3}, {0, -1.5}, {0.1, 0}, {0.45, 0.5}, {0.7, -0.4}, {1, -2}},
-	cueGreen:   {{-0.25, -0.8}, {-0.12, 0}, {0.05, 0}, {0.2, -0.8}},
-	cueDark:    {{-0.5, -1}, {-0.3, 0.2}, {0.1, 1}, {0.4, 0.3}, {0.7, -0.8}, {1, -1.2}},
-	cueBlueing: {{-0.2, -1.5}, {-0.06, -0.9}, {0, 0.5}, {0.1, 0.5}, {0.17, 1.7}},
-	cueLimb:    {{-0.3, -1}, {0, 0.2}, {0.1, 0.2}, {0.25, 1}},
+	cueEdge:    {{0.75, -2.1}, {0.87, -1.2}, {0.94, 0.4}, {0.98, 2.3}, {1, 2.8}},
+	cueJagged:  {{2, 0.6}, {4, -1.2}, {6, -1.5}, {8, -3}},
+	cueOblong:  {{1.1, -0.1}, {1.2, -0.9}, {1.35, -3}},
+	cueSkin:    {{4, -1.5}, {9, 0.5}, {20, 0.8}},
+	cueStar:    {{0.06, -0.4}, {0.15, -0.4}, {0.25, 1.8}},
+	cueFold:    {{-0.3, -1.4}, {0.6, 0}, {1.7, 0.9}},
+	cueDetail:  {{0.4, -1.4}, {1.1, 1.1}, {1.6, 2.5}},
+	cueSeeds:   {{0.03, -1.6}, {0.08, -0.2}, {0.2, 0.3}, {0.35, 0.6}, {0.7, 0.5}, {1.1, -2}},
+	cueFlesh:   {{-0.15, 0.3}, {0, -1.7}, {0.1, 0.4}, {0.45, 0.4}, {0.7, -0.5}, {1, -2}},
+	cueGreen:   {{-0.25, -1.1}, {-0.12, 0.2}, {0.05, 0.2}, {0.2, -0.9}},
+	cueDark:    {{-0.5, -1.3}, {-0.3, 0}, {0.1, 1.2}, {0.4, 0.3}, {0.7, -0.6}, {1, -1.2}},
+	cueBlueing: {{-0.2, -1.2}, {-0.06, -0.8}, {0, 0.7}, {0.1, 0.3}, {0.17, 1.3}},
+	cueLimb:    {{-0.3, -1.5}, {0, 0.4}, {0.1, 0.4}, {0.25, 1.1}},
 }
 
 // likelihood is what one value of a cue says.
@@ -26,14 +26,14 @@ type likelihood struct{ value, logRatio float64 }
 
 // Sums of evidence from which a place counts as something.
 const (
-	unseen      = -1.2 // what the sum begins with: most outlines are none of a half
+	unseen      = -1.6 // what the sum begins with: most outlines are none of a half
 	possible    = -4.0 // worth a closer look
 	likely      = -2.0 // a suspect
 	sure        = -0.5 // a half, on a tray with one that teaches: such trays hold more halves than else of that size
 	sureClipped = 1.5  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
-	teaching    = 2.5  // sure by itself: tells what the halves of the tray look like
-	lengthwise  = -0.6 // of the cores alone: below it the fruit may have been cut through stem and calyx
+	teaching    = 3.5  // sure by itself: tells what the halves of the tray look like
+	lengthwise  = -0.3 // of the core alone, on the mean of a tray: below it the fruit may have been cut through stem and calyx
 	clearStep   = 1.0  // by which one face is clearly surer than another
 )
 

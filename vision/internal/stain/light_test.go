@@ -177,6 +177,31 @@ func TestLightIsThatOfTheClearest(t *testing.T) {
 	}
 }
 
+// Levels of a tray of which all faces are stained all over, black and wet, and in one of which a lamp is seen.
+func TestLampOverAllStainedGivesNoLight(t *testing.T) {
+	m := Default()
+	at := func(red, blue, share, blueing float64) level {
+		return level{c: [3]float64{red, red, red + blue}, share: share, blueing: blueing}
+	}
+	untold := math.NaN()
+	stain := []level{at(-1.07, 0.01, 0.08, 0.54), at(-1.19, 0.08, 0.15, 0.53), at(-1.27, 0.13, 0.16, 0.51), at(-1.39, 0.18, 0.16, untold)}
+	lamp := []level{at(-0.13, -0.10, 0.14, 0.14), at(-0.21, -0.09, 0.19, 0.15), at(-0.33, -0.07, 0.15, 0.16), at(-0.49, -0.05, 0.13, untold)}
+	of := [][]level{stain, stain, lamp, stain, stain}
+	faces := make([]Face, len(of))
+	for i := range faces {
+		faces[i] = Face{X: 100 * float64(i), Radius: 40}
+	}
+	if got := m.over(faces, of, make([][]sample, len(of)), 0); got.seen {
+		t.Errorf("clear flesh is seen, with the red %.2f", got.level)
+	}
+	// The same light on flesh whose stain is as blue as that of the others.
+	clear := []level{at(-0.13, -0.10, 0.14, 0.45), at(-0.62, 0.12, 0.2, untold)}
+	of[2] = clear
+	if got := m.over(faces, of, make([][]sample, len(of)), 0); !got.seen || math.Abs(got.level+0.13) > 0.01 {
+		t.Errorf("clear flesh has the red %.2f (seen: %v), want -0.13", got.level, got.seen)
+	}
+}
+
 func TestLean(t *testing.T) {
 	m := Default()
 	const usual = 0.16 / 3

@@ -21,13 +21,18 @@ func (t tray) at(f Face) float64 {
 	return t.level + t.acrossX*(f.X-t.x)/t.scale + t.acrossY*(f.Y-t.y)/t.scale
 }
 
-// over finds the light over the tray: of all lights that some level of some face
-// proposes, that which explains most of what the faces show.
+// over finds the light over the tray: of all lights that the brightest level of some face
+// proposes, that which explains most of what the faces show. A lamp that is seen in the wet film over a stained face proposes
+// none: what is darker on it is hardly bluer, where it is on other faces.
 func (m Model) over(faces []Face, of [][]level, all [][]sample, under float64) tray {
 	best := middle(faces)
 	most := math.Inf(-1)
+	usual := usualBlueing(of)
 	for _, ls := range of {
 		if len(ls) == 0 {
+			continue
+		}
+		if ls[0].blueing < m.Film*usual { // not so where that is not told
 			continue
 		}
 		t := m.spread(middle(faces), ls[0].c[0], faces, of)
@@ -157,4 +162,15 @@ func middle(faces []Face) tray {
 		t.scale = math.Max(t.scale, math.Hypot(f.X-t.x, f.Y-t.y))
 	}
 	return t
+}
+
+// usualBlueing is the middle of the blueing from the brightest level of each face on; 0 where none tells.
+func usualBlueing(of [][]level) float64 {
+	var told []float64
+	for _, ls := range of {
+		if len(ls) > 0 && !math.IsNaN(ls[0].blueing) {
+			told = append(told, ls[0].blueing)
+		}
+	}
+	return quantile(told, 0.5)
 }
