@@ -18,6 +18,7 @@ func Constants() []Constant {
 		{"roll-off", "share of a full shoulder of the camera's curve", func(m *Model) *float64 { return &m.RollOff }},
 		{"residue", "density of complex in flesh that passes for clear", func(m *Model) *float64 { return &m.Residue }},
 		{"scatter", "half width of the levels of clear flesh, log10", func(m *Model) *float64 { return &m.Scatter }},
+		{"scatter below", "the same towards the dark, log10", func(m *Model) *float64 { return &m.ScatterBelow }},
 		{"least clear", "share of the flesh that shows a level of light", func(m *Model) *float64 { return &m.LeastClear }},
 		{"deepest shade", "how much darker a face may lie than its tray, log10", func(m *Model) *float64 { return &m.DeepestShade }},
 		{"shade share", "share of the flesh that must show the deepest shade", func(m *Model) *float64 { return &m.ShadeShare }},

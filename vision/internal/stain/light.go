@@ -189,21 +189,25 @@ func (m Model) tells(t tray) bool { return t.blueing >= m.usualBlueing()/2 }
 func (m Model) fit(l *light, s []sample) {
 	const rounds, hold = 6, 0.05
 	n := float64(max(len(s), 1))
-	l.share = l.settle(s, m.Scatter, hold*n, m.LeastClear/4*n, rounds) / n
+	l.share = l.settle(s, m.ScatterBelow, m.Scatter, hold*n, m.LeastClear/4*n, rounds) / n
 	l.doubt = m.Scatter / 4 * math.Sqrt(m.LeastClear/math.Max(l.share, m.LeastClear/4))
 }
 
-// settle moves the plane by Tukey's biweight (Beaton and Tukey 1974): what lies halfWidth or
-// farther off counts nothing. The slopes are held to what they are with a weight of so many points at
+// settle moves the plane by Tukey's biweight (Beaton and Tukey 1974): what lies as far as below or above
+// off counts nothing. The slopes are held to what they are with a weight of so many points at
 // one radius. It gives the weight of the points that count, and leaves the
 // plane where fewer than least do.
-func (l *light) settle(s []sample, halfWidth, hold, least float64, rounds int) (weight float64) {
+func (l *light) settle(s []sample, below, above, hold, least float64, rounds int) (weight float64) {
 	fromU, fromV := l.slopeU, l.slopeV
 	for range rounds {
 		var a normal
 		var green, blue, colour float64
 		for _, p := range s {
 			off := p.c[0] - l.at(p.u, p.v)
+			halfWidth := above
+			if off < 0 {
+				halfWidth = below
+			}
 			w := biweight(off / halfWidth)
 			if w == 0 {
 				continue

@@ -22,8 +22,9 @@ type Model struct {
 	// is seen, between pixels of none.
 	Residue float64
 	// Scatter is the half width, log10, within which flesh is taken for clear: cells, veins, cut
-	// marks and noise scatter by a quarter of it.
-	Scatter float64
+	// marks and noise scatter by a quarter of it. What is darker than most of it may be stained, however little, what is brighter
+	// may not: ScatterBelow is the half width towards the dark.
+	Scatter, ScatterBelow float64
 	// LeastClear is the share of the flesh that shows a level of light. Less may be
 	// glints and grains.
 	LeastClear float64
@@ -69,7 +70,7 @@ func Default() Model {
 	return Model{
 		Complex: [3]float64{1, 0.86, 0.56}, Iodine: [3]float64{0.04, 0.15, 0.42},
 		RollOff: 0.9, Residue: 0.045,
-		Scatter: 0.12, LeastClear: 0.04,
+		Scatter: 0.12, ScatterBelow: 0.1, LeastClear: 0.04,
 		DeepestShade: 0.45, ShadeShare: 0.10, ShadeBlue: 0.02, GroundEven: 0.1, GroundShows: 2, Alike: 0.16,
 		Film: 0.4, FilmBlue: 0.1, Reflected: 0.07,
 		MixedShare: 0.62, MixedRim: 1.5, SkinWarm: 0.17, HollowDark: 0.08, LiningWarm: 0.1,

@@ -113,7 +113,7 @@ func TestBiweightAgainstStatsmodels(t *testing.T) {
 		w := want[c]
 		// From the neighbourhood of the answer, as a level of the histogram is.
 		l := light{level: [3]float64{w[1] + 0.01, 0, 0}}
-		l.settle(s, w[0], 0, 3, 500)
+		l.settle(s, w[0], w[0], 0, 3, 500)
 		for i, got := range []float64{l.level[0], l.slopeU, l.slopeV} {
 			if math.Abs(got-w[i+1]) > 1e-7 {
 				t.Errorf("case %s: coefficient %d is %.9f, statsmodels has %.9f", c, i, got, w[i+1])
