@@ -66,7 +66,17 @@ func runRefsNew(ctx context.Context, b *workbench.Bench, opt newOptions, name st
 	if err != nil {
 		return opt.told(err)
 	}
-	return tellSet(speech{speaking(ctx), stdout}, kept)
+	say := speech{speaking(ctx), stdout}
+	if err := tellSet(say, kept); err != nil {
+		return err
+	}
+	for _, n := range kept.Near {
+		if err := say.tell("command.set.near", note.Stage("one", n.One.Stage), note.Stage("other", n.Other.Stage),
+			note.Share("stained", n.One.Stained), note.Share("as", n.Other.Stained)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // tellSet says which version of a set was kept, and where.

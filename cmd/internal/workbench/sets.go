@@ -17,6 +17,7 @@ import (
 type KeptSet struct {
 	Set  calibrate.Set
 	File string
+	Near []NearPlates // of a new set
 }
 
 // Sets gives the newest version of every set, the built-in one first. Sets that
@@ -66,7 +67,9 @@ func (b *Bench) NewSet(ctx context.Context, name string, scale calibrate.Scale, 
 		return KeptSet{}, tray.told(err)
 	}
 	set.Note = note
-	return b.Shelf.keep(set)
+	kept, err := b.Shelf.keep(set)
+	kept.Near = nearPlates(set)
+	return kept, err
 }
 
 // CheckSetName refuses a name that no new set may have.
@@ -201,7 +204,7 @@ func (s Shelf) keep(set calibrate.Set) (KeptSet, error) {
 		s = held
 	}
 	path, err := s.add(set)
-	return KeptSet{set, path}, err
+	return KeptSet{Set: set, File: path}, err
 }
 
 // BuiltinSet is the name and version of the built-in set.
