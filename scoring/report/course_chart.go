@@ -241,8 +241,9 @@ func (say pen) dayTicks(origin time.Time, first, last float64) plot.ConstantTick
 		}
 	}
 	var out plot.ConstantTicks
-	room := 0.03 * (last - first) // for half a name
-	for x := math.Ceil((first+room)/step) * step; x <= last-room; x += step {
+	// For half a name: on the left it may stand below the numbers of the other axis, on the right the chart ends.
+	from, to := first+0.03*(last-first), last-0.07*(last-first)
+	for x := math.Ceil(from/step) * step; x <= to; x += step {
 		day := origin.AddDate(0, 0, int(math.Round(x)))
 		out = append(out, plot.Tick{Value: x, Label: say.ShortDay(day)})
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"traystage/scoring"
+	"traystage/scoring/report/document"
 	"traystage/scoring/trend"
 )
 
@@ -69,11 +70,24 @@ func TestBand(t *testing.T) {
 	}
 }
 
+// The last name ends before the chart does, however long the time and whatever else stands beside the axis.
+func TestDayTicksAreNotCutOff(t *testing.T) {
+	const names = 80 // of the widest chart's other axis, points
+	for days := 3.0; days < 200; days++ {
+		for _, tick := range penOf(nil).dayTicks(day(time.September, 1), 0, days) {
+			right := (days - tick.Value) / days * (document.ChartWidth - names).Points()
+			if half := textStyle().Width(tick.Label).Points() / 2; half > right {
+				t.Errorf("%v days: %q is %.0f points wide and has %.0f to its right", days, tick.Label, 2*half, right)
+			}
+		}
+	}
+}
+
 func TestDayTicks(t *testing.T) {
 	for days, want := range map[float64]string{
 		4:  "2 Sep 3 Sep 4 Sep",
 		40: "8 Sep 15 Sep 22 Sep 29 Sep 6 Oct",
-		90: "15 Sep 29 Sep 13 Oct 27 Oct 10 Nov 24 Nov",
+		90: "15 Sep 29 Sep 13 Oct 27 Oct 10 Nov",
 	} {
 		var got []string
 		for _, tick := range penOf(nil).dayTicks(day(time.September, 1), 0, days) {
