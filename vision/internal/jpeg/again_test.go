@@ -40,7 +40,7 @@ func TestRowsAgain(t *testing.T) {
 		for _, y := range []int{0, 15, 16, reduced.mcusY - 1} {
 			doubtful[y] = true
 		}
-		e, err := reduced.again(widened(doubtful))
+		e, err := reduced.again(widened(doubtful, aside+1))
 		if err != nil {
 			t.Fatal(name, err)
 		}

@@ -41,10 +41,17 @@ func (d *decoder) seamIn(from, to int) (float64, error) {
 	for y, jump := range scores {
 		doubtful[y] = jump > doubt
 	}
-	if d.by > 1 && slices.Contains(doubtful, true) {
+	// What is usual beside a row can only take from its jump: it is looked at where that is enough by itself.
+	for _, beside := range []int{along, aside + 1} {
+		if d.by == 1 || !slices.Contains(doubtful, true) {
+			break
+		}
 		var err error
-		if scores, err = d.closer(doubtful, from, to); err != nil {
+		if scores, err = d.closer(doubtful, beside, from, to); err != nil {
 			return 0, err
+		}
+		for y, jump := range scores {
+			doubtful[y] = doubtful[y] && jump > 1
 		}
 	}
 	for y, jump := range scores {
@@ -55,18 +62,17 @@ func (d *decoder) seamIn(from, to int) (float64, error) {
 	return 0, d.ctx.Err()
 }
 
-// closer looks for seams at full size, in and beside the rows of MCUs that are doubtful.
-func (d *decoder) closer(doubtful []bool, from, to int) ([]float64, error) {
-	e, err := d.again(widened(doubtful))
+// closer looks for seams at full size, in the rows of MCUs that are doubtful and so many on either side.
+func (d *decoder) closer(doubtful []bool, beside, from, to int) ([]float64, error) {
+	e, err := d.again(widened(doubtful, beside))
 	if err != nil {
 		return nil, err
 	}
 	return e.seams(from, to), nil
 }
 
-// widened adds to the rows those that are to be seen beside them.
-func widened(rows []bool) []bool {
-	const beside = aside + 1
+// widened adds to the rows so many on either side.
+func widened(rows []bool, beside int) []bool {
 	out := make([]bool, len(rows))
 	for y, yes := range rows {
 		for near := max(y-beside, 0); yes && near <= min(y+beside, len(rows)-1); near++ {
@@ -76,8 +82,12 @@ func widened(rows []bool) []bool {
 	return out
 }
 
-// aside is how many rows of MCUs off a seam is compared with what is usual.
-const aside = 3
+const (
+	// along is how many rows of MCUs off a seam may run: along both edges of its row, and a strip into the next.
+	along = 2
+	// aside is how many rows off it is compared with what is usual.
+	aside = 3
+)
 
 // seams gives for each row of MCUs, from one on up to another, the jump of the clearest seam that begins there, in
 // shares of what makes one, and 0 for the other rows.

@@ -21,9 +21,10 @@ func groundAround(p Picture, faces []Face, c *curve) []float64 {
 		f := faces[i]
 		var reds []float64
 		reach := groundTo * f.Radius
+		beside := besides(faces, f)
 		for y := max(0, int(f.Y-reach)); y < min(p.Rows, int(f.Y+reach)); y += groundStride {
 			for x := max(0, int(f.X-reach)); x < min(p.Cols, int(f.X+reach)); x += groundStride {
-				if f.holds(float64(x), float64(y), groundTo) && !onAny(faces, float64(x), float64(y)) {
+				if f.holds(float64(x), float64(y), groundTo) && !onAny(beside, float64(x), float64(y)) {
 					reds = append(reds, float64(c[p.Pix[3*(y*p.Cols+x)+2]]))
 				}
 			}
@@ -39,6 +40,16 @@ func groundAround(p Picture, faces []Face, c *curve) []float64 {
 // holds says whether a place lies within so many radii of the core.
 func (f Face) holds(x, y, radii float64) bool {
 	return sq(x-f.X)+sq(y-f.Y) < sq(radii*f.Radius)
+}
+
+// besides are the faces that may lie on the ground around one, itself among them.
+func besides(faces []Face, f Face) (out []Face) {
+	for _, o := range faces {
+		if math.Hypot(o.X-f.X, o.Y-f.Y) < groundTo*f.Radius+groundFrom*o.Radius {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 // onAny says whether a place lies on one of the faces, or where its side may lie.
