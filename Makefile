@@ -81,7 +81,7 @@ leaks: setup ## tests that count the OpenCV memory left open
 
 .PHONY: whole
 whole: setup ## the tests that ask parts of OpenCV which the program leaves out
-	env -u CGO_CFLAGS -u CGO_CXXFLAGS -u CGO_LDFLAGS GOFLAGS=-tags=nodynamic,wholecv go test -run '^TestRadialIsOpenCVs$$' ./vision/internal/stain
+	env -u CGO_CFLAGS -u CGO_CXXFLAGS -u CGO_LDFLAGS GOFLAGS=-tags=nodynamic,wholecv go test -run '^Test(Radial|Split)IsOpenCVs$$' ./vision/internal/stain
 
 .PHONY: fuzz
 # Goroutines make what an input covers differ from run to run, so that the

@@ -22,6 +22,8 @@ const (
 	RemarkBrowned note.Code = "photo.browned"
 	// RemarkNoClear: no clear flesh on the whole tray to compare with.
 	RemarkNoClear note.Code = "photo.no_clear"
+	// RemarkEdge: the edge of a shadow lies on the face.
+	RemarkEdge note.Code = "photo.edge"
 	// RemarkClipped: the half is cut off by the edge of the photo.
 	RemarkClipped note.Code = "photo.clipped"
 	// RemarkSuspects: n places on the photo may hold a half but have no number.

@@ -14,26 +14,38 @@ const (
 	groundStride         = 4         // px
 )
 
-// groundAround is log10 of the red of the ground around every face, the middle of what is seen; NaN where none is.
-func groundAround(p Picture, faces []Face, c *curve) []float64 {
-	out := make([]float64, len(faces))
+// groundAround is what is seen of the ground around every face.
+func groundAround(p Picture, faces []Face, c *curve) [][]sample {
+	out := make([][]sample, len(faces))
 	parallel.Each(len(faces), func(i int) {
 		f := faces[i]
-		var reds []float64
 		reach := groundTo * f.Radius
 		beside := besides(faces, f)
 		for y := max(0, int(f.Y-reach)); y < min(p.Rows, int(f.Y+reach)); y += groundStride {
 			for x := max(0, int(f.X-reach)); x < min(p.Cols, int(f.X+reach)); x += groundStride {
 				if f.holds(float64(x), float64(y), groundTo) && !onAny(beside, float64(x), float64(y)) {
-					reds = append(reds, float64(c[p.Pix[3*(y*p.Cols+x)+2]]))
+					at := 3 * (y*p.Cols + x)
+					out[i] = append(out[i], sample{c: [3]float64{float64(c[p.Pix[at+2]]), float64(c[p.Pix[at+1]]), float64(c[p.Pix[at]])}})
 				}
 			}
+		}
+	})
+	return out
+}
+
+// middleReds is log10 of the red of the middle one of samples; NaN where there are none.
+func middleReds(of [][]sample) []float64 {
+	out := make([]float64, len(of))
+	for i, s := range of {
+		reds := make([]float64, len(s))
+		for k, p := range s {
+			reds[k] = p.c[0]
 		}
 		out[i] = math.NaN()
 		if len(reds) > 0 {
 			out[i] = quantile(reds, 0.5)
 		}
-	})
+	}
 	return out
 }
 

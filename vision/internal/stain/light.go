@@ -5,9 +5,21 @@ import (
 	"slices"
 )
 
-// lights finds the light of every face of a tray from its samples. ground is log10 of the red around each, under how far the
+// lights finds the light of every face of a tray from its samples and from what is seen of the ground around it. under is how far the
 // photo is exposed below the usual, log10.
-func (m Model) lights(faces []Face, all [][]sample, ground []float64, under float64) []light {
+func (m Model) lights(faces []Face, all, rings [][]sample, under float64) []light {
+	ground := middleReds(rings)
+	if s, ok := m.shadowOn(rings); ok {
+		if ls, ok := m.lifted(s, faces, all, ground, under); ok {
+			return ls
+		}
+	}
+	ls, _, _ := m.lightsOf(faces, all, ground, under)
+	return ls
+}
+
+// lightsOf finds the lights, that of the tray and the levels of the faces. ground is log10 of the red around each.
+func (m Model) lightsOf(faces []Face, all [][]sample, ground []float64, under float64) ([]light, tray, [][]level) {
 	of := make([][]level, len(faces))
 	for i, s := range all {
 		of[i] = levels(s, m.LeastClear)
@@ -29,7 +41,7 @@ func (m Model) lights(faces []Face, all [][]sample, ground []float64, under floa
 	for i, s := range all {
 		out[i].blueing = m.blueingOf(out[i], s)
 	}
-	return out
+	return out, t, of
 }
 
 // own is the light of a face from its own clear flesh: the brightest level that can be that, in a shadow shallower than

@@ -91,6 +91,7 @@ type light struct {
 	doubt          float64    // how far off the level may be, log10
 	shade          float64    // how much darker a shadow makes part of the face, log10; 0 for none
 	blueing        float64    // log10 blue less red for each unit of red density of this face's stain
+	edge           float64    // share of the face that is stained or, as well, in the shadow that ends on it
 }
 
 // at is log10 of the red of clear flesh at (u, v), radii from the core.

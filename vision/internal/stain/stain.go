@@ -17,6 +17,7 @@ type Reading struct {
 	Browned   float64 // share of the flesh that is browned
 	Faint     float64 // share of the flesh within a quarter of the threshold
 	Clear     float64 // share of the flesh that gave the light; 0 when it came from elsewhere
+	Edge      float64 // share of the face that is stained or in the shadow whose edge lies on it, which cannot be told
 	LightSeen bool    // clear flesh was seen on this face or another of the tray
 	Focus     float64 // sharpness of the face, 0 to 1; see focus
 	Level     float64 // red of clear flesh at the core, log10 of full scale
@@ -41,6 +42,7 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 		var seen []sight
 		seen, out[i] = m.see(patches[i], ls[i], unmixed[i], mixed, threshold, flat)
 		out[i].count(patches[i], seen, n)
+		out[i].Edge, out[i].Low = ls[i].edge, math.Max(0, out[i].Low-ls[i].edge)
 	})
 	return out
 }
