@@ -72,32 +72,40 @@ func onAny(faces []Face, x, y float64) bool {
 func sq(v float64) float64 { return v * v }
 
 // deepestShades are how much darker than the light of the tray, log10, a shadow may make each face at most, by the ground around it;
-// infinite where that does not tell.
+// infinite where that does not tell. Ground that is not even tells still where it is as bright as any around faces in the light: no shadow lies there.
 func (m Model) deepestShades(t tray, faces []Face, of [][]level, ground []float64) []float64 {
 	out := make([]float64, len(faces))
-	usual, told := m.usualGround(t, faces, of, ground)
+	lit := m.groundInLight(t, faces, of, ground)
+	usual, brightest := quantile(lit, 0.5), quantile(lit, 1)
+	const fewest = 3
+	told, even := len(lit) >= fewest, m.isEven(lit, usual)
 	for i, g := range ground {
-		out[i] = math.Inf(1)
-		if told && !math.IsNaN(g) {
+		switch out[i] = math.Inf(1); {
+		case !told || math.IsNaN(g):
+		case even:
 			out[i] = math.Max(m.Alike, m.GroundShows*(usual-g))
+		case g > brightest-m.GroundEven/2:
+			out[i] = m.Alike
 		}
 	}
 	return out
 }
 
-// usualGround is the middle of the ground around faces as bright as clear flesh in the light of the tray; false where they
-// are too few or it is not even.
-func (m Model) usualGround(t tray, faces []Face, of [][]level, ground []float64) (usual float64, even bool) {
-	const fewest = 3
-	var lit, off []float64
+// groundInLight is the ground around the faces as bright as clear flesh in the light of the tray.
+func (m Model) groundInLight(t tray, faces []Face, of [][]level, ground []float64) (lit []float64) {
 	for i, ls := range of {
 		if m.expected(t, faces[i], ls) >= 0 && !math.IsNaN(ground[i]) {
 			lit = append(lit, ground[i])
 		}
 	}
-	usual = quantile(lit, 0.5)
-	for _, g := range lit {
-		off = append(off, math.Abs(g-usual))
+	return lit
+}
+
+// isEven says whether the ground around three quarters of the faces strays little from the middle.
+func (m Model) isEven(ground []float64, middle float64) bool {
+	var off []float64
+	for _, g := range ground {
+		off = append(off, math.Abs(g-middle))
 	}
-	return usual, len(lit) >= fewest && quantile(off, 0.75) < m.GroundEven
+	return quantile(off, 0.75) < m.GroundEven
 }
