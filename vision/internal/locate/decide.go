@@ -36,12 +36,14 @@ func decide(p *picture, cands []candidate) (halves, doubted []face) {
 	return halves, distinct(nil, doubted)
 }
 
+// sizeRatio is within which the radii of halves of a tray lie where little else is known of them.
+const sizeRatio = 1.25
+
 // alike picks the candidates about as large as the halves that lie clear of them.
 func alike(cands []candidate, halves []face) []candidate {
-	const ratio = 1.25 // in radius
 	r := middleRadius(halves)
 	return slices.DeleteFunc(slices.Clone(cands), func(c candidate) bool {
-		return c.r > ratio*r || c.r < r/ratio || slices.ContainsFunc(halves, func(h face) bool {
+		return c.r > sizeRatio*r || c.r < r/sizeRatio || slices.ContainsFunc(halves, func(h face) bool {
 			return math.Hypot(h.x-c.x, h.y-c.y) < overlap*(h.radius()+c.r)
 		})
 	})
@@ -81,14 +83,19 @@ func examine(p *picture, fs []face, first int) []face {
 		i += first
 		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
 	})
-	known := slices.DeleteFunc(slices.Clone(out), func(f face) bool { return !f.teaches() })
-	if len(known) == 0 || !cutAcross(known) {
+	var teach []face
+	for i, yes := range known(out) {
+		if yes {
+			teach = append(teach, out[i])
+		}
+	}
+	if len(teach) == 0 || !cutAcross(teach) {
 		for i := first; i < len(out); i++ {
 			out[i].evidence[DoubtLikeness] = min(0, -clearStep-out[i].alone())
 		}
 		return out
 	}
-	all, usual := l.all(), middleRadius(known)
+	all, usual := l.all(), middleRadius(teach)
 	parallel.Each(len(out)-first, func(i int) {
 		i += first
 		in, beyond := faceShare(p, all, &out[i].ring)
@@ -111,16 +118,38 @@ func cutAcross(fs []face) bool {
 	return says >= lengthwise
 }
 
-// teachers says which faces teach: all, where none is sure enough.
+// teachers says which faces teach: all, where none is known.
 func teachers(fs []face) func(i int) bool {
-	if !slices.ContainsFunc(fs, func(f face) bool { return f.teaches() }) {
+	is := known(fs)
+	if !slices.Contains(is, true) {
 		return everyone
 	}
+	return func(i int) bool { return is[i] }
+}
+
+// known says which faces tell what the halves of the tray look like: those that are sure by themselves. Where there is none it is
+// several as large as each other that are likelier halves than not and together are as sure as a few of those: a dim photo takes a little
+// from each.
+func known(fs []face) []bool {
 	is := make([]bool, len(fs))
 	for i := range fs {
 		is[i] = fs[i].teaches()
 	}
-	return func(i int) bool { return is[i] }
+	if len(fs) == 0 || slices.Contains(is, true) {
+		return is
+	}
+	best, n, sum := slices.MaxFunc(fs, func(a, b face) int { return cmpDown(b.alone(), a.alone()) }), 0, 0.0
+	for i := range fs {
+		f := &fs[i]
+		if is[i] = f.alone() >= fewAlone && !f.clipped && math.Abs(math.Log(f.radius()/best.radius())) < math.Log(sizeRatio); is[i] {
+			n++
+			sum += f.alone()
+		}
+	}
+	if n < fewest || sum < together {
+		clear(is)
+	}
+	return is
 }
 
 // recount makes use of knowing how many halves there are. The likeliest suspects make up the number where

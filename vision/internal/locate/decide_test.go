@@ -104,6 +104,34 @@ func TestTeachers(t *testing.T) {
 	}
 }
 
+// Where none is sure by itself several of one size teach that are likely together.
+func TestKnownTogether(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		sums   []float64
+		change func(fs []face)
+		want   []bool
+	}{
+		{"three together", []float64{2.5, 1.5, 1.2, 0.9}, nil, []bool{true, true, true, false}},
+		{"two, however likely", []float64{3, 3, 0.9}, nil, []bool{false, false, false}},
+		{"three that are not likely enough", []float64{1.6, 1.4, 1.4}, nil, []bool{false, false, false}},
+		{"one of another size", []float64{2.5, 1.5, 1.2}, func(fs []face) { fs[2].ring = circle(400, 0, 80) }, []bool{false, false, false}},
+		{"one cut off", []float64{2.5, 1.5, 1.2}, func(fs []face) { fs[1].clipped = true }, []bool{false, false, false}},
+		{"beside one that is sure", []float64{teaching + 0.1, 2.5, 1.5, 1.2}, nil, []bool{true, false, false, false}},
+	} {
+		fs := facesWith(tt.sums...)
+		if tt.change != nil {
+			tt.change(fs)
+		}
+		if got := known(fs); !slices.Equal(got, tt.want) {
+			t.Errorf("%s: %v, want %v", tt.name, got, tt.want)
+		}
+	}
+	if len(known(nil)) != 0 {
+		t.Error("some of none are known")
+	}
+}
+
 func TestDistinct(t *testing.T) {
 	fs := facesWith(1, 2, 3)
 	fs[1].x = fs[0].x + 2*60*overlap - 1 // nearer to the first than halves can lie
