@@ -78,8 +78,8 @@ func TestCutAcross(t *testing.T) {
 		{[]float64{0}, []float64{0}, false},
 		{[]float64{0, 0.3, 0.3}, []float64{0, 1.7, 1.7}, true},
 		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, false},
-		{[]float64{0.14}, []float64{0.9}, true},
-		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{0.9, 0.9, 0.9, 0.9, 0.9}, true},
+		{[]float64{0.14}, []float64{1.2}, true},
+		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{1.2, 1.2, 1.2, 1.2, 1.2}, true},
 	} {
 		fs := make([]face, len(tt.star))
 		for i := range fs {

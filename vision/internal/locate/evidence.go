@@ -35,9 +35,9 @@ const (
 	teaching    = 3.5  // sure by itself: tells what the halves of the tray look like
 	fewAlone    = 1.0  // of one that teaches with fewest others at least, where none does by itself
 	fewest      = 3
-	together    = 4.5  // their sum
-	lengthwise  = -0.3 // of the core alone, on the mean of a tray: below it the fruit may have been cut through stem and calyx
-	clearStep   = 1.0  // by which one face is clearly surer than another
+	together    = 4.5   // their sum
+	lengthwise  = -0.15 // of the core alone, on the mean of a tray: below it the fruit may have been cut through stem and calyx
+	clearStep   = 1.0   // by which one face is clearly surer than another
 )
 
 // Doubt is what says most against a face.
