@@ -2,6 +2,7 @@ package stain
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -40,6 +41,7 @@ func TestShadowOn(t *testing.T) {
 		return out
 	}
 	sun := ground(100, -0.5, -0.1)
+	shaded := ground(100, -1.1, 0)
 	for _, tt := range []struct {
 		name  string
 		rings [][]sample
@@ -49,7 +51,12 @@ func TestShadowOn(t *testing.T) {
 		{"one face in the shade, of a bluer light", [][]sample{sun, sun, ground(100, -1.1, 0.05)}, 1},
 		{"most of the ground around it", [][]sample{sun, sun, append(ground(90, -1.1, 0), ground(10, -0.5, -0.1)...)}, 1},
 		{"a lamp on the tray, in red alone", [][]sample{sun, sun, ground(100, -1.1, 0.4)}, 0},
-		{"light that fades away", [][]sample{sun, ground(30, -0.65, -0.1), ground(30, -0.8, -0.05), ground(30, -0.95, -0.05), ground(100, -1.1, 0)}, 0},
+		{"a lamp that is nearly as bright in blue", [][]sample{sun, sun, ground(100, -1.1, 0.22)}, 0},
+		{"shade under a deep blue sky", [][]sample{sun, sun, ground(100, -1.1, 0.18)}, 1},
+		{"light that fades away", [][]sample{sun, ground(20, -0.75, -0.05), ground(90, -0.5, -0.1), shaded}, 0},
+		{"the edge of a tree's shade", [][]sample{sun, ground(15, -0.75, -0.05), ground(90, -0.5, -0.1), shaded}, 1},
+		{"a little of the ground in the shade", [][]sample{sun, sun, sun, ground(40, -1.1, 0)}, 1},
+		{"hardly any of it", [][]sample{sun, sun, sun, ground(26, -1.1, 0)}, 0},
 		{"darker by what faces tell themselves", [][]sample{sun, sun, ground(100, -0.75, -0.1)}, 0},
 		{"a warmer ground", [][]sample{sun, sun, ground(100, -1.1, -0.2)}, 0},
 		{"one face in the sun", [][]sample{sun, ground(100, -1.1, 0), ground(100, -1.1, 0)}, 0},
@@ -65,6 +72,27 @@ func TestShadowOn(t *testing.T) {
 		if ok != (tt.over > 0) || ok && (n != tt.over || math.Abs(s.depth[0]-0.6) > 0.01) {
 			t.Errorf("%s: %v, %d faces in a shadow of %.2f, want %d", tt.name, ok, n, s.depth[0], tt.over)
 		}
+	}
+}
+
+// A shadow may end on a face around which some of the ground lies in it and some does not.
+func TestShadowEdge(t *testing.T) {
+	ring := func(dark int) (out []sample) {
+		for k := range 100 {
+			p := sample{c: [3]float64{-0.5, -0.55, -0.6}}
+			if k < dark {
+				p.c = [3]float64{-1.1, -1.1, -1.1}
+			}
+			out = append(out, p)
+		}
+		return out
+	}
+	s, ok := Default().shadowOn([][]sample{ring(0), ring(20), ring(30), ring(75), ring(85), ring(100)})
+	if want := []bool{false, false, true, true, false, false}; !ok || !slices.Equal(s.edge, want) {
+		t.Errorf("%v, it may end on %v, want %v", ok, s.edge, want)
+	}
+	if want := []bool{false, false, false, false, true, true}; !slices.Equal(s.over, want) {
+		t.Errorf("it lies over %v, want %v", s.over, want)
 	}
 }
 
