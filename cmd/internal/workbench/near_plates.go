@@ -1,6 +1,7 @@
 package workbench
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,7 +16,7 @@ type NearPlates struct{ One, Other calibrate.Plate }
 func nearPlates(set calibrate.Set) (out []NearPlates) {
 	const least = 0.25
 	plates := slices.Clone(set.Plates)
-	slices.SortStableFunc(plates, func(a, b calibrate.Plate) int { return int(math.Copysign(1, a.Stage-b.Stage)) })
+	slices.SortStableFunc(plates, func(a, b calibrate.Plate) int { return cmp.Compare(a.Stage, b.Stage) })
 	span := math.Abs(set.Scale.Clear - set.Scale.Stained)
 	for i := range len(plates) - 1 {
 		a, b := plates[i], plates[i+1]

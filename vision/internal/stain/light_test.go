@@ -202,6 +202,21 @@ func TestLampOverAllStainedGivesNoLight(t *testing.T) {
 	}
 }
 
+// Stain that is no bluer than flesh says nothing of lamps: any face may propose the light.
+func TestBrownStainTellsOfNoLamp(t *testing.T) {
+	m := Default()
+	var of [][]level
+	var faces []Face
+	for i := range 4 {
+		b := -0.1 - 0.05*float64(i)
+		of = append(of, []level{{c: [3]float64{-0.3, -0.35, -0.6}, share: 0.4, blueing: b}, {c: [3]float64{-0.8, -0.85, -1.15}, share: 0.3, blueing: math.NaN()}})
+		faces = append(faces, Face{X: 100 * float64(i), Radius: 40})
+	}
+	if got := m.over(faces, of, make([][]sample, len(of)), 0); !got.seen || math.Abs(got.level+0.3) > 0.01 {
+		t.Errorf("clear flesh has the red %.2f (seen: %v), want -0.30", got.level, got.seen)
+	}
+}
+
 func TestLean(t *testing.T) {
 	m := Default()
 	const usual = 0.16 / 3

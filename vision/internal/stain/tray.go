@@ -23,16 +23,16 @@ func (t tray) at(f Face) float64 {
 
 // over finds the light over the tray: of all lights that the brightest level of some face
 // proposes, that which explains most of what the faces show. A lamp that is seen in the wet film over a stained face proposes
-// none: what is darker on it is hardly bluer, where it is on other faces.
+// none: what is darker on it is hardly bluer, where it is on other faces. Where their stain is no bluer than flesh that does not tell.
 func (m Model) over(faces []Face, of [][]level, all [][]sample, under float64) tray {
 	best := middle(faces)
 	most := math.Inf(-1)
-	usual := usualBlueing(of)
+	seen := seenBlueing(of)
 	for _, ls := range of {
 		if len(ls) == 0 {
 			continue
 		}
-		if ls[0].blueing < m.Film*usual { // not so where that is not told
+		if seen >= m.usualBlueing()/2 && ls[0].blueing < m.Film*seen { // not so where that is not told
 			continue
 		}
 		t := m.spread(middle(faces), ls[0].c[0], faces, of)
@@ -164,8 +164,8 @@ func middle(faces []Face) tray {
 	return t
 }
 
-// usualBlueing is the middle of the blueing from the brightest level of each face on; 0 where none tells.
-func usualBlueing(of [][]level) float64 {
+// seenBlueing is the middle of the blueing from the brightest level of each face on; 0 where none tells.
+func seenBlueing(of [][]level) float64 {
 	var told []float64
 	for _, ls := range of {
 		if len(ls) > 0 && !math.IsNaN(ls[0].blueing) {
