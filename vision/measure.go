@@ -197,7 +197,7 @@ func remarksOn(f locate.Face, r stain.Reading) []note.Note {
 		{r.Faint > 0.12, RemarkFaint},
 		{r.Browned > 0.06, RemarkBrowned},
 		{!r.LightSeen, RemarkNoClear},
-		{r.Edge > 0.05, RemarkEdge},
+		{r.Edge, RemarkEdge},
 	} {
 		if c.doubtful {
 			out = append(out, note.New(c.remark))

@@ -37,7 +37,7 @@ func (m Model) isPale(red, bluer float32) bool {
 // same to red and blue, so their difference is that of the flesh beneath.
 func (m Model) throughGlare(q *patch, i int, l light, s separated, threshold float64) verdict {
 	u, v := q.at(i)
-	clear := l.at(u, v)
+	clear := l.at(u, v) - l.dims(u, v)[0]
 	red := clear - float64(s.red[i])
 	seen := lit(red) - lit(red+l.blue()+float64(s.bluer[i]))
 	blueing := m.usualBlueing()

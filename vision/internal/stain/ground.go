@@ -25,7 +25,7 @@ func groundAround(p Picture, faces []Face, c *curve) [][]sample {
 			for x := max(0, int(f.X-reach)); x < min(p.Cols, int(f.X+reach)); x += groundStride {
 				if f.holds(float64(x), float64(y), groundTo) && !onAny(beside, float64(x), float64(y)) {
 					at := 3 * (y*p.Cols + x)
-					out[i] = append(out[i], sample{c: [3]float64{float64(c[p.Pix[at+2]]), float64(c[p.Pix[at+1]]), float64(c[p.Pix[at]])}})
+					out[i] = append(out[i], sample{u: float64(x), v: float64(y), c: [3]float64{float64(c[p.Pix[at+2]]), float64(c[p.Pix[at+1]]), float64(c[p.Pix[at]])}})
 				}
 			}
 		}

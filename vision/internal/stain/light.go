@@ -5,16 +5,16 @@ import (
 	"slices"
 )
 
-// lights finds the light of every face of a tray from its samples and from what is seen of the ground around it. under is how far the
-// photo is exposed below the usual, log10.
-func (m Model) lights(faces []Face, all, rings [][]sample, under float64) []light {
-	ground := middleReds(rings)
-	if s, ok := m.shadowOn(rings); ok {
-		if ls, ok := m.lifted(s, faces, all, ground, under); ok {
+// lights finds the light of every face of a tray. under is how far the photo is exposed below the usual, log10.
+func (m Model) lights(c scene, under float64) []light {
+	ground := middleReds(c.rings)
+	if s, ok := m.shadowOn(c.rings); ok {
+		s.place(c.inSmall())
+		if ls, ok := m.lifted(s, c.faces, c.samples, ground, under); ok {
 			return ls
 		}
 	}
-	ls, _, _ := m.lightsOf(faces, all, ground, under)
+	ls, _, _ := m.lightsOf(c.faces, c.samples, ground, under)
 	return ls
 }
 

@@ -91,11 +91,17 @@ type light struct {
 	doubt          float64    // how far off the level may be, log10
 	shade          float64    // how much darker a shadow makes part of the face, log10; 0 for none
 	blueing        float64    // log10 blue less red for each unit of red density of this face's stain
+	ends           []ending   // of the shadow on the face
+	depth          [3]float64 // of that shadow, log10
+	penumbra       float64    // share of the face on which it ends
 	edge           float64    // share of the face that is stained or, as well, in the shadow that ends on it
 }
 
 // at is log10 of the red of clear flesh at (u, v), radii from the core.
 func (l light) at(u, v float64) float64 { return l.level[0] + l.slopeU*u + l.slopeV*v }
+
+// dims is how much darker than at gives, log10, a shadow makes clear flesh at (u, v).
+func (l light) dims(u, v float64) [3]float64 { return dims(gone(l.ends, u, v), l.depth) }
 
 // blue is log10 of the blue of clear flesh less that of its red.
 func (l light) blue() float64 { return l.level[2] - l.level[0] }

@@ -17,7 +17,7 @@ type Reading struct {
 	Browned   float64 // share of the flesh that is browned
 	Faint     float64 // share of the flesh within a quarter of the threshold
 	Clear     float64 // share of the flesh that gave the light; 0 when it came from elsewhere
-	Edge      float64 // share of the face that is stained or in the shadow whose edge lies on it, which cannot be told
+	Edge      bool    // the edge of a shadow lies on the face
 	LightSeen bool    // clear flesh was seen on this face or another of the tray
 	Focus     float64 // sharpness of the face, 0 to 1; see focus
 	Level     float64 // red of clear flesh at the core, log10 of full scale
@@ -27,12 +27,9 @@ type Reading struct {
 // red density from which flesh counts as stained.
 func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading {
 	c := newCurve(m.RollOff)
-	patches, all := make([]*patch, len(faces)), make([][]sample, len(faces))
-	parallel.Each(len(faces), func(i int) {
-		patches[i] = cut(p, faces[i], m.MixedRim)
-		all[i] = patches[i].samples(c)
-	})
-	ls := m.lights(faces, all, groundAround(p, faces, c), p.underexposed(c))
+	tray := sceneOf(p, faces, m.MixedRim, c)
+	patches := tray.patches
+	ls := m.lights(tray, p.underexposed(c))
 	mixed := m.besideStain()
 	unmixed := make([]separated, len(faces))
 	parallel.Each(len(faces), func(i int) { unmixed[i] = m.separate(patches[i], ls[i], c) })
@@ -42,9 +39,18 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 		var seen []sight
 		seen, out[i] = m.see(patches[i], ls[i], unmixed[i], mixed, threshold, flat)
 		out[i].count(patches[i], seen, n)
-		out[i].Edge, out[i].Low = ls[i].edge, math.Max(0, out[i].Low-ls[i].edge)
+		out[i].shadowed(ls[i])
 	})
 	return out
+}
+
+// shadowed widens the bounds by what the edge of a shadow leaves open: all of what may be stained or lie in it, and of its penumbra, where it
+// is known, half either way.
+func (r *Reading) shadowed(l light) {
+	const fair = 0.05 // share of the face
+	r.Edge = len(l.ends) > 0 || l.edge > fair
+	r.Low = math.Max(0, r.Low-l.edge-l.penumbra/2)
+	r.High = math.Min(1, r.High+l.penumbra/2)
 }
 
 // usualDensest is the red density which the densest tenth of a tray's stain reaches where it has had its time and
@@ -130,6 +136,10 @@ func (m Model) separate(q *patch, l light, c *curve) separated {
 				r := here - c[q.raw[3*i+2]]
 				g := here + green - c[q.raw[3*i+1]]
 				b := here + blue - c[q.raw[3*i]]
+				if len(l.ends) > 0 {
+					d := l.dims(q.at(i))
+					r, g, b = r-float32(d[0]), g-float32(d[1]), b-float32(d[2])
+				}
 				s.red[i], s.bluer[i] = r, r-b
 				s.complex[i] = r*complexOf[0] + g*complexOf[1] + b*complexOf[2] + residue
 				s.iodine[i] = r*iodineOf[0] + g*iodineOf[1] + b*iodineOf[2]

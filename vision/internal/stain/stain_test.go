@@ -334,13 +334,10 @@ func TestFlattened(t *testing.T) {
 	} {
 		d := draw(evenLamp, nil, tt.looks...)
 		m, c := Default(), newCurve(Default().RollOff)
-		qs, all := make([]*patch, len(d.faces)), make([][]sample, len(d.faces))
-		for i, f := range d.faces {
-			qs[i] = cut(d.Picture, f, m.MixedRim)
-			all[i] = qs[i].samples(c)
-		}
+		tray := sceneOf(d.Picture, d.faces, m.MixedRim, c)
+		qs := tray.patches
 		of := make([]separated, len(qs))
-		for i, l := range m.lights(d.faces, all, groundAround(d.Picture, d.faces, c), 0) {
+		for i, l := range m.lights(tray, 0) {
 			of[i] = m.separate(qs[i], l, c)
 		}
 		if got := flattened(qs, of, 0.20); math.Abs(got-tt.want) > 0.05 {

@@ -7,13 +7,18 @@ import (
 )
 
 // A patch of sun ends on many a tray. The ground around the faces has two brightnesses then, and tells how much
-// darker the shade makes all that lies in it. Faces that lie in it wholly are seen as if they lay in the sun.
+// darker the shade makes all that lies in it. Faces in it, and parts of faces on which it is seen to end, are read as if they lay in the sun.
 
 // shadow is a shadow that lies over part of the tray.
 type shadow struct {
-	depth [3]float64 // how much darker it makes red, green and blue, log10
-	over  []bool     // the faces that lie in it wholly
-	edge  []bool     // the faces on which it may end
+	depth    [3]float64 // how much darker it makes red, green and blue, log10
+	over     []bool     // the faces that lie in it wholly
+	edge     []bool     // the faces on which it may end
+	ends     [][]ending // where it ends on each face
+	half     float64    // brightness of the ground between sun and shade, log10
+	settled  []bool     // the faces of which its edges tell whether they lie in it
+	sunny    float64    // red of the ground in the sun, log10
+	onGround float64    // how much darker it makes that
 }
 
 const (
@@ -28,21 +33,23 @@ const (
 
 // shadowOn finds the shadow by the ground around the faces; false where there is none, or what is darker is warmer too, as
 // shade is not: light of the sky alone is bluer than that of the sun.
-func (m Model) shadowOn(rings [][]sample) (shadow, bool) {
+func (m Model) shadowOn(rings [][]sample) (*shadow, bool) {
 	lit, dark, ok := parted(slices.Concat(rings...))
-	s := shadow{over: make([]bool, len(rings)), edge: make([]bool, len(rings))}
+	n := len(rings)
+	s := &shadow{over: make([]bool, n), edge: make([]bool, n), ends: make([][]ending, n), settled: make([]bool, n)}
 	for band := range s.depth {
 		s.depth[band] = lit[band] - dark[band]
 	}
 	if !ok || s.depth[0] < m.DeepestShade*2/3 || s.depth[2] > s.depth[0]+warmest || slices.Min(s.depth[:]) < evenest*slices.Max(s.depth[:]) {
-		return shadow{}, false
+		return s, false
 	}
-	half := brightness(lit)/2 + brightness(dark)/2
+	s.half = brightness(lit)/2 + brightness(dark)/2
+	s.sunny, s.onGround = lit[0], s.depth[0]
 	sun := 0
 	for i, ring := range rings {
 		n := 0
 		for _, p := range ring {
-			if brightness(p.c) < half {
+			if brightness(p.c) < s.half {
 				n++
 			}
 		}
@@ -107,14 +114,17 @@ func middleOf(of []sample) (c [3]float64) {
 
 // lifted is the lights of faces of which those in the shadow are seen as if they were not; false where that is not so, as where they
 // lie on another ground: where few of those are as bright as clear flesh then, or few of those in the sun.
-func (m Model) lifted(s shadow, faces []Face, all [][]sample, ground []float64, under float64) ([]light, bool) {
-	m.leave(&s, faces, all, under)
+func (m Model) lifted(s *shadow, faces []Face, all [][]sample, ground []float64, under float64) ([]light, bool) {
+	m.leave(s, faces, all, under)
 	all, ground = slices.Clone(all), slices.Clone(ground)
-	for i, in := range s.over {
-		if in {
-			all[i] = s.lift(all[i])
-			ground[i] += s.depth[0]
+	for i := range all {
+		switch {
+		case s.settled[i]:
+			ground[i] = s.sunny
+		case s.over[i]:
+			ground[i] += s.onGround
 		}
+		all[i] = s.inSun(i, all[i])
 	}
 	ls, t, of := m.lightsOf(faces, all, ground, under)
 	if !t.seen {
@@ -129,6 +139,7 @@ func (m Model) lifted(s shadow, faces []Face, all [][]sample, ground []float64, 
 				ls[i].level[band] -= s.depth[band]
 			}
 		}
+		ls[i].ends, ls[i].depth, ls[i].penumbra = s.ends[i], s.depth, s.inPenumbra(i, all[i])
 		if s.edge[i] {
 			ls[i].edge = m.maybeShaded(s, t, faces[i], of[i])
 		}
@@ -142,7 +153,7 @@ func (m Model) lifted(s shadow, faces []Face, all [][]sample, ground []float64, 
 
 // maybeShaded is the share of a face on which the shadow may end that is as dark and as blue as clear flesh in it. It may be
 // stained as well.
-func (m Model) maybeShaded(s shadow, t tray, f Face, ls []level) float64 {
+func (m Model) maybeShaded(s *shadow, t tray, f Face, ls []level) float64 {
 	const hue = 0.1 // log10 blue less red within which it is as blue
 	sum := 0.0
 	for _, l := range ls {
@@ -173,15 +184,4 @@ func (m Model) leave(s *shadow, faces []Face, all [][]sample, under float64) {
 			s.over[i], s.edge[i] = false, true
 		}
 	}
-}
-
-// lift gives samples in the shade as they would be in the sun.
-func (s shadow) lift(of []sample) []sample {
-	out := slices.Clone(of)
-	for i := range out {
-		for band, d := range s.depth {
-			out[i].c[band] += d
-		}
-	}
-	return out
 }

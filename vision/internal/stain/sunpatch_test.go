@@ -99,7 +99,7 @@ func TestShadowEdge(t *testing.T) {
 // What is as dark and as blue as clear flesh in the shadow may be that, where the shadow ends on the face.
 func TestMaybeShaded(t *testing.T) {
 	m := Default()
-	s := shadow{depth: [3]float64{0.65, 0.6, 0.5}}
+	s := &shadow{depth: [3]float64{0.65, 0.6, 0.5}}
 	at := func(red, blue float64) level { return level{c: [3]float64{red, red, red + blue}, share: 0.2} }
 	for _, tt := range []struct {
 		name string

@@ -1,0 +1,247 @@
+package stain
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"traystage/vision/internal/parallel"
+)
+
+// Where a shadow ends on a face, all that it crosses there, clear or stained, is darker by the same: nothing else on a face is so along
+// a straight line. Most things that shade a tray have straight edges, as far as a tray reaches, and such an edge falls on several faces in one
+// line. Where it falls on the ground is not known as well: faces lie higher.
+
+// brink is the straight edge of a shadow: what lies further along (u, v) than p lies in it. On a tray in px, on a face in radii from the core.
+type brink struct {
+	turn int // that gives (u, v), of turns
+	u, v float64
+	p    float64
+}
+
+const (
+	turns       = 72   // directions of brinks that are tried
+	aside       = 0.12 // radii before and beyond a brink, where the light is whole and where it is gone
+	alikeDrop   = 0.35 // of the depth, within which a drop is that of the shadow
+	byChance    = 0.35 // of the places on a line show such a drop where no shadow ends: more speaks for one
+	firstBrink  = 0.5  // radii by which places that show it have to be more, on all faces together
+	nextBrink   = 0.2  // where another edge of the shadow is nearly parallel
+	parallels   = 3    // turns within which it is
+	strayPlace  = 3    // steps by which a brink lies elsewhere on faces that are higher or lower
+	strayTurn   = 1    // turns by which it does
+	lostFrom    = 1.0  // radii from a brink within which it may lie on the ground
+	lostTo      = 3.0  // and from which on another may
+	mostlyShade = 0.9  // of the ground beyond a brink lies in the shade
+	partlyShade = 0.6  // of that before it at most: halves shade it
+	fewGround   = 0.01 // of all ground seen: less on either side does not tell
+)
+
+// facing is a brink in a direction.
+func facing(turn int) brink {
+	v, u := math.Sincos(2 * math.Pi * float64(turn) / turns)
+	return brink{turn: turn, u: u, v: v}
+}
+
+// beyond is how far beyond the brink a place lies.
+func (b brink) beyond(x, y float64) float64 { return x*b.u + y*b.v - b.p }
+
+// on is the brink as it lies on a face.
+func (b brink) on(f Face) brink {
+	b.p = -b.beyond(f.X, f.Y) / f.Radius
+	return b
+}
+
+// at is the place on the brink across a face, along from its middle.
+func (b brink) at(along float64) (u, v float64) {
+	return b.p*b.u - along*b.v, b.p*b.v + along*b.u
+}
+
+// support tells how much speaks for a shadow's edge on each line across a face, in radii of it, by turn and place.
+type support [turns][places]float64
+
+// places of lines across a face, a step apart.
+const places = 2*reliefSteps + 1
+
+// place is the step at which a line lies, which may be none of the face's.
+func place(p float64) int { return int(math.Round(p*reliefSteps)) + places/2 }
+
+// supports tells where a shadow may end on the face that is so deep, log10. Lines near the edge of the face count less: the
+// stain ends along it there.
+func (r *relief) supports(depth [3]float64) *support {
+	var s support
+	back := [3]float64{-depth[0], -depth[1], -depth[2]}
+	for turn := range turns / 2 {
+		b := facing(turn)
+		for k := range s[turn] {
+			b.p = float64(k-places/2) / reliefSteps
+			there, opposite := &s[turn][k], &s[turn+turns/2][places-1-k]
+			weight := (1 - b.p*b.p) / reliefSteps
+			r.across(b, -aside, aside, func(drop [3]float64) {
+				*there -= byChance * weight
+				*opposite -= byChance * weight
+				switch {
+				case alike(drop, depth):
+					*there += weight
+				case alike(drop, back):
+					*opposite += weight
+				}
+			})
+		}
+	}
+	return &s
+}
+
+// alike says whether it gets darker as by a shadow of a depth.
+func alike(drop, depth [3]float64) bool {
+	off := 0.0
+	for band := range drop {
+		off += sq(drop[band] - depth[band])
+	}
+	return off < 3*sq(alikeDrop*brightness(depth))
+}
+
+// near calls do for the lines near one across a face, as near as the edge of a shadow strays from face to face.
+func near(b brink, do func(turn, place int)) {
+	for turn := b.turn - strayTurn; turn <= b.turn+strayTurn; turn++ {
+		for k := max(0, place(b.p)-strayPlace); k <= min(places-1, place(b.p)+strayPlace); k++ {
+			do((turn+turns)%turns, k)
+		}
+	}
+}
+
+// strayed is a support with the most that speaks for a line near each.
+func (s *support) strayed() *support {
+	var out support
+	for turn := range s {
+		for k := range s[turn] {
+			b := brink{turn: turn, p: float64(k-places/2) / reliefSteps}
+			out[turn][k] = math.Inf(-1)
+			near(b, func(turn2, k2 int) { out[turn][k] = math.Max(out[turn][k], s[turn2][k2]) })
+		}
+	}
+	return &out
+}
+
+// brinks finds the edges of a shadow on the tray, that which most speaks for first; of is what speaks for lines across each face.
+func (s *shadow) brinks(c scene, of []*support) (out []brink) {
+	strayed := make([]*support, len(of))
+	parallel.Each(len(of), func(i int) { strayed[i] = of[i].strayed() })
+	all := c.lines()
+	sunlit := c.sunlit()
+	for {
+		could := c.spoken(all, strayed, out)
+		i := slices.IndexFunc(could, func(b brink) bool { return c.parts(b, s.half) && c.bears(b, s.depth, sunlit) })
+		if i < 0 {
+			return out
+		}
+		out = append(out, could[i])
+	}
+}
+
+// spoken are the brinks for which enough speaks beside others, that for which most does first.
+func (c scene) spoken(all []brink, of []*support, others []brink) []brink {
+	type spoken struct {
+		brink
+		much float64
+	}
+	var could []spoken
+	for _, b := range all {
+		if much := c.speaks(b, of, others); much > b.least(others) {
+			could = append(could, spoken{b, much})
+		}
+	}
+	slices.SortStableFunc(could, func(a, b spoken) int { return cmp.Compare(b.much, a.much) })
+	out := make([]brink, len(could))
+	for i, b := range could {
+		out[i] = b.brink
+	}
+	return out
+}
+
+// least is how much has to speak for a brink beside others, radii.
+func (b brink) least(others []brink) float64 {
+	for _, o := range others {
+		if off := (b.turn - o.turn + turns) % (turns / 2); off <= parallels || off >= turns/2-parallels {
+			return nextBrink
+		}
+	}
+	return firstBrink
+}
+
+// lines are the brinks that are tried: in every direction, a step apart.
+func (c scene) lines() (out []brink) {
+	for turn := range turns {
+		b := facing(turn)
+		from, to := math.Inf(1), math.Inf(-1)
+		for _, f := range c.faces {
+			at := b.beyond(f.X, f.Y)
+			from, to = math.Min(from, at-f.Radius), math.Max(to, at+f.Radius)
+		}
+		for b.p = from; b.p < to; b.p += c.radius / reliefSteps {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// speaks is how much speaks for a brink on the faces that it crosses, radii, but for those on which others end or that lie beyond them.
+func (c scene) speaks(b brink, of []*support, others []brink) (sum float64) {
+	for i, f := range c.faces {
+		k := place(b.on(f).p)
+		if k < 0 || k >= places || slices.ContainsFunc(others, func(o brink) bool { return o.on(f).p < 1 }) {
+			continue
+		}
+		sum += of[i][b.turn][k]
+	}
+	return sum
+}
+
+// parts says whether the ground beyond the brink lies in the shade and that before it in the sun, apart from what the halves shade.
+// half is the brightness between both.
+func (c scene) parts(b brink, half float64) bool {
+	var n, dark [2]float64 // before it and beyond it
+	all := 0.0
+	for _, ring := range c.rings {
+		all += float64(len(ring))
+		for _, p := range ring {
+			off, side := b.beyond(p.u, p.v)/c.radius, 1
+			if off < 0 {
+				off, side = -off, 0
+			}
+			if off < lostFrom || off > lostTo {
+				continue
+			}
+			n[side]++
+			if brightness(p.c) < half {
+				dark[side]++
+			}
+		}
+	}
+	return min(n[0], n[1]) > fewGround*all && dark[0] < partlyShade*n[0] && dark[1] > mostlyShade*n[1]
+}
+
+// bears says whether flesh is as bright as a brink would have it: none beyond it brighter than any in the sun, but for the shadow, and on
+// some face what lies before it as bright as in the sun; each by half of the depth.
+func (c scene) bears(b brink, depth [3]float64, sunlit float64) bool {
+	half, seen := brightness(depth)/2, false
+	for i, f := range c.faces {
+		at := b.on(f)
+		if math.Abs(at.p) >= 1 {
+			continue
+		}
+		if c.reliefs[i].brightest(func(u, v float64) bool { return at.beyond(u, v) > aside })+half > sunlit {
+			return false
+		}
+		seen = seen || c.reliefs[i].brightest(func(u, v float64) bool { return at.beyond(u, v) < -aside })+half > sunlit
+	}
+	return seen
+}
+
+// sunlit is how bright flesh is in the sun, log10.
+func (c scene) sunlit() float64 {
+	var of []float64
+	for _, r := range c.reliefs {
+		of = append(of, r.brightest(func(u, v float64) bool { return true }))
+	}
+	return quantile(of, 0.9)
+}

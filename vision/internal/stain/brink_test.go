@@ -1,0 +1,390 @@
+package stain
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"traystage/vision/zones"
+)
+
+// shade is a shadow drawn on a tray: beyond a brink, which lies elsewhere on the ground.
+type shade struct {
+	brink
+	shift float64    // px further along on the ground
+	width float64    // of the penumbra, px
+	depth [3]float64 // log10
+}
+
+// at is how much darker, log10, it is at a place.
+func (s shade) at(x, y float64, ground bool) [3]float64 {
+	off := s.beyond(x, y)
+	if ground {
+		off -= s.shift
+	}
+	return dims(math.Min(math.Max(off/s.width+0.5, 0), 1), s.depth)
+}
+
+// leaned is a brink through a place, in a direction in degrees.
+func leaned(degrees, x, y float64) brink {
+	b := facing(int(math.Round(degrees * turns / 360)))
+	b.p = b.beyond(x, y)
+	return b
+}
+
+// drawTray draws faces with room between them, columns of them, in shadows.
+func drawTray(columns int, shades []shade, sitters ...sitter) drawing {
+	const cell = 3.2 * drawnRadius
+	d := drawing{Picture: Picture{Cols: columns * cell, Rows: (len(sitters) + columns - 1) / columns * cell}}
+	d.Pix = make([]byte, 3*d.Cols*d.Rows)
+	var class [][]zones.Class
+	var radius, bearing [][]float32
+	for i := range sitters {
+		d.faces = append(d.faces, round(cell*(float64(i%columns)+0.5), cell*(float64(i/columns)+0.5)))
+	}
+	class, radius, bearing = make([][]zones.Class, len(sitters)), make([][]float32, len(sitters)), make([][]float32, len(sitters))
+	for y := range d.Rows {
+		for x := range d.Cols {
+			px, py := float64(x)+0.5, float64(y)+0.5
+			i := min(int(py/cell)*columns+int(px/cell), len(sitters)-1)
+			f := d.faces[i]
+			rho := math.Hypot(px-f.X, py-f.Y) / drawnRadius
+			a := math.Mod(math.Atan2(py-f.Y, px-f.X)+2*math.Pi, 2*math.Pi)
+			colour, k := sitters[i].shown(rho, sitters[i].density(rho, a))
+			for _, s := range shades {
+				for band, dim := range s.at(px, py, rho >= 1) {
+					colour[band] *= lit(-dim)
+				}
+			}
+			d.put(x, y, colour, 0, 0)
+			class[i], radius[i], bearing[i] = append(class[i], k), append(radius[i], float32(rho)), append(bearing[i], float32(a))
+		}
+	}
+	for i := range sitters {
+		d.truth = append(d.truth, zones.Count(class[i], radius[i], bearing[i], 5))
+	}
+	return d
+}
+
+var skyShade = [3]float64{0.6, 0.55, 0.45}
+
+// half a face is stained, to one side.
+func aside180(_, a float64) float64 {
+	if a > math.Pi {
+		return 0.8
+	}
+	return 0
+}
+
+// Faces across which the edge of a shadow runs are read as if they lay in the sun, and so are those in it.
+func TestShadowEndsOnFaces(t *testing.T) {
+	sitters := []sitter{
+		{density: beyond(0.5, 0.8)}, {density: beyond(0.6, 0.8)}, {density: evenly(0.9)}, {density: beyond(0.4, 0.7)},
+		{density: evenly(0)}, {density: aside180}, {density: beyond(0.7, 0.8)}, {density: aside180},
+	}
+	middle := leaned(20, 2.6*3.2*drawnRadius, 3.2*drawnRadius)
+	for _, tt := range []struct {
+		name   string
+		shades []shade
+		ends   []int // faces on which the shadow is drawn to end
+	}{
+		{"one edge", []shade{{middle, 40, 18, skyShade}}, []int{2, 6}},
+		{"upright", []shade{{leaned(0, 2.5*3.2*drawnRadius, 0), -60, 9, skyShade}}, []int{2, 6}},
+		{"from the left, soft", []shade{{leaned(180, 1.6*3.2*drawnRadius, 0), 30, 25, skyShade}}, []int{1, 5}},
+		{"a patch of sun", []shade{{middle, 40, 18, skyShade}, {leaned(190, 0.4*3.2*drawnRadius, 1.6*drawnRadius), 40, 18, skyShade}}, []int{0, 2, 4, 6}},
+	} {
+		d := drawTray(4, tt.shades, sitters...)
+		for i, r := range d.read() {
+			if got, want := stained(r.Profile), stained(d.truth[i]); math.Abs(got-want) > 0.03 {
+				t.Errorf("%s: face %d: %.3f stained, drawn were %.3f", tt.name, i, got, want)
+			}
+			if got, want := r.Edge, slices.Contains(tt.ends, i); got != want {
+				t.Errorf("%s: face %d: the shadow ends on it: %v, want %v", tt.name, i, got, want)
+			}
+		}
+	}
+}
+
+// flesh in small that a function darkens, log10 of one band.
+func reliefOf(dark func(u, v float64) float64) *relief {
+	r := &relief{}
+	for y := range r.ok {
+		for x := range r.ok[y] {
+			u, v := (float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps
+			r.ok[y][x] = math.Hypot(u, v) < nearSkin
+			for band := range 3 {
+				r.c[y][x][band] = -0.2 - dark(u, v)
+			}
+		}
+	}
+	return r
+}
+
+// A line speaks for a shadow's edge where most places on it show its drop.
+func TestSupports(t *testing.T) {
+	depth := [3]float64{0.6, 0.6, 0.6}
+	step := func(by float64) func(u, v float64) float64 {
+		return func(u, _ float64) float64 { return by * math.Min(math.Max(u/0.02, 0), 1) }
+	}
+	partly := func(share float64) func(u, v float64) float64 {
+		return func(u, v float64) float64 {
+			if v < -0.9+1.8*share {
+				return step(0.6)(u, v)
+			}
+			return 0
+		}
+	}
+	soft := ending{width: 0.3}
+	soft.u = 1
+	for _, tt := range []struct {
+		name string
+		dark func(u, v float64) float64
+		want bool
+	}{
+		{"the shadow", step(0.6), true},
+		{"a little less", step(0.6 * 0.71), true},
+		{"less", step(0.6 * 0.61), false},
+		{"a little more", step(0.6 * 1.29), true},
+		{"more", step(0.6 * 1.39), false},
+		{"nothing", step(0), false},
+		{"the sun beyond", func(u, v float64) float64 { return step(0.6)(-u, v) }, false},
+		{"four of ten places", partly(0.41), true},
+		{"three of ten", partly(0.29), false},
+		{"a wide penumbra", func(u, v float64) float64 { return dims(soft.share(u, v), depth)[0] }, true},
+		{"a narrow band of shade", func(u, _ float64) float64 {
+			if u > 0 && u < 0.15 {
+				return 0.6
+			}
+			return 0
+		}, true},
+	} {
+		if got := reliefOf(tt.dark).supports(depth)[0][place(0)]; got > 0 != tt.want {
+			t.Errorf("%s: %.2f speaks for it", tt.name, got)
+		}
+	}
+	s := reliefOf(step(0.6)).supports(depth)
+	if most := s[0][place(0)]; most < 1 || s[turns/2][place(0)] > 0 || s[turns/4][place(0)] > 0 {
+		t.Errorf("%.2f speaks for the edge, %.2f for it the other way and %.2f across", most, s[turns/2][place(0)], s[turns/4][place(0)])
+	}
+}
+
+// Faces higher than others have the edge elsewhere, by so much.
+func TestStrayed(t *testing.T) {
+	var s support
+	s[10][20] = 1
+	got := s.strayed()
+	for _, tt := range []struct {
+		turn, place int
+		want        float64
+	}{{10, 20, 1}, {10, 23, 1}, {10, 17, 1}, {10, 24, 0}, {10, 16, 0}, {11, 20, 1}, {9, 23, 1}, {12, 20, 0}} {
+		if got[tt.turn][tt.place] != tt.want {
+			t.Errorf("turn %d, place %d: %v, want %v", tt.turn, tt.place, got[tt.turn][tt.place], tt.want)
+		}
+	}
+	if b := s.ease(brink{turn: 11, p: 0.1}); b.turn != 10 || math.Abs(b.p) > 1e-9 {
+		t.Errorf("eased to %+v", b)
+	}
+	s[71][0] = 1
+	if got := s.strayed(); got[0][0] != 1 || got[70][2] != 1 {
+		t.Error("directions do not go round")
+	}
+}
+
+// groundBeyond is ground in the sun, and in the shade from a number of radii beyond x = 0 on, as far as another.
+func groundBeyond(from, to, shaded float64) [][]sample {
+	const radius = 50
+	var ring []sample
+	for x := -4.0; x < 4; x += 0.02 {
+		for k := range 20 {
+			p := sample{u: x * radius, v: float64(k), c: [3]float64{-0.5, -0.5, -0.5}}
+			if x >= from && x < to || x < 0 && float64(k) < 20*shaded {
+				p.c = [3]float64{-1.1, -1.1, -1.1}
+			}
+			ring = append(ring, p)
+		}
+	}
+	return [][]sample{ring}
+}
+
+// The ground says on which side of a brink the shadow is, from beyond where the brink may lie on it.
+func TestBrinkParts(t *testing.T) {
+	for _, tt := range []struct {
+		name             string
+		from, to, shaded float64
+		want             bool
+	}{
+		{"all beyond it in the shade", 0, 9, 0, true},
+		{"where halves shade half of the ground in the sun", 0, 9, 0.5, true},
+		{"where they shade more", 0, 9, 0.7, false},
+		{"from a little beyond on", 0.95, 9, 0, true},
+		{"from further beyond on", 1.25, 9, 0, false},
+		{"most of it", 0, 2.85, 0, true},
+		{"less", 0, 2.7, 0, false},
+		{"as far as it tells", 0, 3.0, 0, true},
+		{"none", 9, 9, 0, false},
+	} {
+		if got := (scene{rings: groundBeyond(tt.from, tt.to, tt.shaded), radius: 50}).parts(facing(0), -0.8); got != tt.want {
+			t.Errorf("%s: %v", tt.name, got)
+		}
+	}
+}
+
+// Little ground does not tell.
+func TestLittleGroundParts(t *testing.T) {
+	ring := groundBeyond(0, 9, 0)[0]
+	for share, want := range map[float64]bool{0.012: true, 0.008: false} {
+		elsewhere := make([]sample, 0, len(ring))
+		for n := float64(len(ring)) / 4; float64(len(elsewhere)) < n/share; { // a quarter of it tells on each side
+			elsewhere = append(elsewhere, sample{u: 0, c: ring[0].c})
+		}
+		if got := (scene{rings: [][]sample{ring, elsewhere[:len(elsewhere)-len(ring)]}, radius: 50}).parts(facing(0), -0.8); got != want {
+			t.Errorf("%.3f of the ground beyond it: %v", share, got)
+		}
+	}
+}
+
+// The first edge of a shadow takes more evidence than further ones, which do not lie on the same faces nor in its shade.
+func TestBrinks(t *testing.T) {
+	c := scene{radius: 50, rings: groundBeyond(0, 9, 0)}
+	for _, x := range []float64{-60, 0, 60, 180} {
+		c.faces = append(c.faces, Face{X: x, Radius: 50})
+		c.reliefs = append(c.reliefs, reliefOf(func(u, v float64) float64 { return 0 }))
+	}
+	c.rings[0] = append(c.rings[0], groundBeyond(0, 9, 0)[0]...)
+	for _, tt := range []struct {
+		name   string
+		first  float64 // what speaks for an edge on the second face
+		before float64 // how much darker flesh is before it than in the sun
+		dark   float64 // and beyond it
+		want   int
+	}{
+		{"enough", 0.55, 0, 0.6, 1},
+		{"too little", 0.45, 0, 0.6, 0},
+		{"a little too bright beyond", 0.55, 0, 0.35, 1},
+		{"as bright as in the sun", 0.55, 0, 0.25, 0},
+		{"a little too dark before", 0.55, 0.25, 0.6, 1},
+		{"as dark as in the shade", 0.55, 0.35, 0.6, 0},
+	} {
+		of := make([]*support, len(c.faces))
+		for i := range of {
+			of[i] = &support{}
+		}
+		of[1][0][place(0)] = tt.first
+		of[2][0][place(0)] = 0.3 // in the shade of the first
+		c.reliefs[1] = reliefOf(func(u, _ float64) float64 {
+			if u > 0 {
+				return tt.dark
+			}
+			return tt.before
+		})
+		c.reliefs[2], c.reliefs[3] = reliefOf(func(u, v float64) float64 { return tt.dark }), reliefOf(func(u, v float64) float64 { return tt.dark })
+		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, half: -0.8}
+		if got := s.brinks(c, of); len(got) != tt.want {
+			t.Errorf("%s: %+v, want %d", tt.name, got, tt.want)
+		}
+	}
+}
+
+// A further edge takes less.
+func TestNextBrink(t *testing.T) {
+	ring := groundBeyond(0, 9, 0)[0]
+	for _, p := range groundBeyond(0, 9, 0)[0] { // the sun from -4 to 0 radii, shade before and beyond
+		p.u = -p.u - 8*50
+		ring = append(ring, p)
+	}
+	c := scene{radius: 50, rings: [][]sample{ring}}
+	side := func(sign float64) *relief {
+		return reliefOf(func(u, _ float64) float64 {
+			if sign*u > 0 {
+				return 0.6
+			}
+			return 0
+		})
+	}
+	c.faces = []Face{{X: -400, Radius: 50}, {X: -200, Radius: 50}, {X: 0, Radius: 50}}
+	c.reliefs = []*relief{side(-1), reliefOf(func(u, v float64) float64 { return 0 }), side(1)}
+	for _, tt := range []struct {
+		turn int
+		next float64
+		want int
+	}{{36, 0.22, 2}, {36, 0.18, 1}, {36 + 4, 0.22, 2}, {36 + 5, 0.4, 1}, {36 - 4, 0.22, 2}, {36 - 5, 0.4, 1}} {
+		of := []*support{{}, {}, {}}
+		of[2][0][place(0)], of[0][tt.turn][place(0)] = 0.6, tt.next
+		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, half: -0.8}
+		if got := s.brinks(c, of); len(got) != tt.want {
+			t.Errorf("%.2f speaks for the second, %d turns on: %+v, want %d", tt.next, tt.turn, got, tt.want)
+		}
+	}
+}
+
+// Faces near a brink lie in the shadow or not, whatever the ground around them shows.
+func TestSettle(t *testing.T) {
+	b := facing(0)
+	for _, tt := range []struct {
+		name       string
+		x          float64 // of the face, radii
+		over, edge bool    // by the ground
+		want       [3]bool // over, edge, the shadow ends on it
+	}{
+		{"crossed", 0.5, true, false, [3]bool{false, false, true}},
+		{"before it", -1.5, true, false, [3]bool{false, false, false}},
+		{"beyond it", 1.5, false, true, [3]bool{true, false, false}},
+		{"not far before it", -2.8, false, true, [3]bool{false, false, false}},
+		{"far before it", -3.2, false, true, [3]bool{false, true, false}},
+	} {
+		s := &shadow{over: []bool{tt.over}, edge: []bool{tt.edge}, ends: make([][]ending, 1), settled: make([]bool, 1)}
+		s.settle(0, Face{X: 50 * tt.x, Radius: 50}, []brink{b}, &support{})
+		if got := [3]bool{s.over[0], s.edge[0], len(s.ends[0]) > 0}; got != tt.want {
+			t.Errorf("%s: %v, want %v", tt.name, got, tt.want)
+		}
+	}
+}
+
+// The place of a shadow's edge on a face, its penumbra and its depth are told by what is seen.
+func TestSteep(t *testing.T) {
+	for _, tt := range []struct{ at, width, depth float64 }{{0, 0.2, 0.6}, {0.1, 0.1, 0.55}, {-0.05, 0.3, 0.65}, {0.05, 0.05, 0.6}} {
+		drawn := ending{brink: facing(0), width: tt.width}
+		drawn.p = tt.at
+		r := reliefOf(func(u, v float64) float64 {
+			return dims(drawn.share(u, v), [3]float64{tt.depth, tt.depth, tt.depth})[0]
+		})
+		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, ends: [][]ending{{{brink: facing(0)}}}}
+		s.steep([]*relief{r})
+		got := s.ends[0][0]
+		if math.Abs(got.p-tt.at) > 0.03 || math.Abs(got.width-tt.width) > 0.051 || math.Abs(s.depth[0]-tt.depth) > 0.03 {
+			t.Errorf("at %.2f, %.2f wide, %.2f deep; drawn were %+v", got.p, got.width, s.depth[0], tt)
+		}
+	}
+}
+
+// A face in small shows its flesh and nothing of its core and skin.
+func TestRelief(t *testing.T) {
+	d := drawTray(1, nil, sitter{density: aside180})
+	c := newCurve(1)
+	r := cut(d.Picture, d.faces[0], 1.5).relief(c)
+	drop, ok := r.drop(0, 0.5, 0, -0.5)
+	if !ok || math.Abs(drop[0]-0.8) > 0.02 || math.Abs(drop[2]-0.8*0.56) > 0.02 {
+		t.Errorf("stain of 0.8 is darker by %.2f (%v)", drop, ok)
+	}
+	if _, ok := r.drop(0, 0.5, 0, 0.24); !ok {
+		t.Error("no flesh beside the core")
+	}
+	for _, at := range [][2]float64{{0, 0.1}, {0, 0.98}, {0.8, 0.8}, {3, 0}} {
+		if _, ok := r.drop(0, 0.5, at[0], at[1]); ok {
+			t.Errorf("flesh at %v", at)
+		}
+	}
+	if got := r.brightest(func(u, v float64) bool { return v < 0 }); math.Abs(got-brightness(logs(cream))+0.8*(1+0.86+0.56)/3) > 0.02 {
+		t.Errorf("stained flesh has %.2f", got)
+	}
+	if got := r.brightest(func(u, v float64) bool { return false }); !math.IsInf(got, -1) {
+		t.Errorf("nothing has %.2f", got)
+	}
+}
+
+func logs(c [3]float64) (out [3]float64) {
+	for band := range c {
+		out[band] = math.Log10(c[band])
+	}
+	return out
+}

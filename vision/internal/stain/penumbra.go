@@ -1,0 +1,184 @@
+package stain
+
+import (
+	"math"
+	"slices"
+
+	"traystage/vision/internal/parallel"
+)
+
+// ending is where a shadow ends on one face, and over how wide a penumbra, radii: the sun is no point.
+type ending struct {
+	brink
+	width float64
+}
+
+// share of the sun's light that is gone at a place.
+func (e ending) share(u, v float64) float64 {
+	return math.Min(math.Max(e.beyond(u, v)/e.width+0.5, 0), 1)
+}
+
+// gone is the share of the sun's light that is gone at a place on a face.
+func gone(ends []ending, u, v float64) (share float64) {
+	for _, e := range ends {
+		share = math.Max(share, e.share(u, v))
+	}
+	return share
+}
+
+// dims is how much darker, log10, all is where a share of the light is gone the whole of which makes depth. Light adds, densities do not.
+func dims(share float64, depth [3]float64) (d [3]float64) {
+	switch {
+	case share >= 1:
+		return depth
+	case share > 0:
+		for band := range d {
+			d[band] = -math.Log10(1 - share*(1-lit(-depth[band])))
+		}
+	}
+	return d
+}
+
+// clearOf is how far before and beyond a brink most penumbras have ended, radii.
+const clearOf = 2 * aside
+
+// place finds where the shadow ends on faces, and settles of those near a brink whether they lie in it.
+func (s *shadow) place(c scene) {
+	of := make([]*support, len(c.faces))
+	parallel.Each(len(of), func(i int) { of[i] = c.reliefs[i].supports(s.depth) })
+	brinks := s.brinks(c, of)
+	for i, f := range c.faces {
+		s.settle(i, f, brinks, of[i])
+	}
+	s.steep(c.reliefs)
+}
+
+// settle tells of face i whether it lies in the shadow, by the brinks that are not far from it, where there are any: beyond one is enough.
+func (s *shadow) settle(i int, f Face, brinks []brink, of *support) {
+	over := false
+	var ends []ending
+	for _, b := range brinks {
+		at := b.on(f)
+		if math.Abs(at.p) > lostTo {
+			continue
+		}
+		s.settled[i] = true
+		over = over || at.p < -1
+		if math.Abs(at.p) <= 1 {
+			ends = append(ends, ending{brink: of.ease(at)})
+		}
+	}
+	if !s.settled[i] {
+		return
+	}
+	s.over[i], s.edge[i], s.ends[i] = over, false, nil
+	if !over {
+		s.ends[i] = ends
+	}
+}
+
+// ease moves a brink to the line near it on one face for which most speaks.
+func (s *support) ease(b brink) brink {
+	best, most := b, 0.0
+	near(b, func(turn, k int) {
+		if s[turn][k] > most {
+			most, best = s[turn][k], facing(turn)
+			best.p = float64(k-places/2) / reliefSteps
+		}
+	})
+	return best
+}
+
+// steep tells how deep the shadow is on faces, which see more of the sky than the ground between them, and finds its penumbra, as wide on
+// all of them, and the middle of that on each.
+func (s *shadow) steep(reliefs []*relief) {
+	s.deepen(reliefs)
+	var best [][]ending
+	least := math.Inf(1)
+	for _, width := range [...]float64{0.05, 0.1, 0.15, 0.2, 0.3, 0.4} {
+		sum := 0.0
+		ends := make([][]ending, len(s.ends))
+		for i := range s.ends {
+			for _, e := range s.ends[i] {
+				e, off := s.moved(ending{e.brink, width}, reliefs[i])
+				ends[i] = append(ends[i], e)
+				sum += off
+			}
+		}
+		if sum < least {
+			least, best = sum, ends
+		}
+	}
+	s.ends = best
+}
+
+// deepen takes for the depth of the shadow that which is seen where it ends on faces.
+func (s *shadow) deepen(reliefs []*relief) {
+	var drops []sample
+	for i, ends := range s.ends {
+		for _, e := range ends {
+			reliefs[i].across(e.brink, -clearOf, clearOf, func(drop [3]float64) {
+				if alike(drop, s.depth) {
+					drops = append(drops, sample{c: drop})
+				}
+			})
+		}
+	}
+	if len(drops) > 0 {
+		s.depth = middleOf(drops)
+	}
+}
+
+// moved moves an ending across the face to where the drop from the light before it to places in and beyond the
+// penumbra is most like that of the shadow; off is by how much it is not, log10.
+func (s *shadow) moved(e ending, r *relief) (best ending, off float64) {
+	const step = 1.0 / reliefSteps
+	off = math.Inf(1)
+	for by := -aside; by <= aside; by += step / 2 {
+		at := e
+		at.p += by
+		var sum, n float64
+		for to := -aside; to <= clearOf; to += step {
+			want := brightness(dims(at.share(at.u*(e.p+to), at.v*(e.p+to)), s.depth))
+			offs := make([]float64, 0, places)
+			r.across(e.brink, -clearOf, to, func(drop [3]float64) { offs = append(offs, math.Abs(brightness(drop)-want)) })
+			if len(offs) > 0 {
+				sum += quantile(offs, 0.5)
+				n++
+			}
+		}
+		if mean := sum / math.Max(n, 1); mean < off {
+			best, off = at, mean
+		}
+	}
+	return best, off
+}
+
+// inSun is what samples of face i would be in the sun.
+func (s *shadow) inSun(i int, of []sample) []sample {
+	if !s.over[i] && len(s.ends[i]) == 0 {
+		return of
+	}
+	out := slices.Clone(of)
+	for k := range out {
+		share := 1.0
+		if !s.over[i] {
+			share = gone(s.ends[i], out[k].u, out[k].v)
+		}
+		for band, d := range dims(share, s.depth) {
+			out[k].c[band] += d
+		}
+	}
+	return out
+}
+
+// inPenumbra is the share of samples of face i that lie in the penumbra.
+func (s *shadow) inPenumbra(i int, of []sample) float64 {
+	n := 0.0
+	for _, p := range of {
+		if share := gone(s.ends[i], p.u, p.v); share > 0 && share < 1 {
+			n++
+		}
+	}
+	return n / math.Max(float64(len(of)), 1)
+}

@@ -1,0 +1,94 @@
+package stain
+
+import (
+	"math"
+	"slices"
+)
+
+// relief is a face in small: log10 of the light of its flesh, core left out, averaged over square cells.
+type relief struct {
+	c  [reliefCells][reliefCells][3]float64
+	ok [reliefCells][reliefCells]bool // the cell shows flesh
+}
+
+const (
+	reliefSteps = 20 // cells to a radius
+	reliefCells = 2*reliefSteps + 2
+	deepInCore  = 0.2 // normalised radius within which most is seeds and cavities
+)
+
+// relief gives the face in small.
+func (q *patch) relief(c *curve) *relief {
+	r := &relief{}
+	var n [reliefCells][reliefCells]float64
+	for i, rho := range q.rho {
+		if !q.flesh[i] || rho >= nearSkin || rho < deepInCore {
+			continue
+		}
+		x, y, ok := reliefCell(q.at(i))
+		if !ok {
+			continue
+		}
+		n[y][x]++
+		for band := range 3 {
+			r.c[y][x][band] += float64(c[q.raw[3*i+2-band]])
+		}
+	}
+	for y := range n {
+		for x, k := range n[y] {
+			r.ok[y][x] = k > 0
+			for band := range r.c[y][x] {
+				r.c[y][x][band] /= math.Max(k, 1)
+			}
+		}
+	}
+	return r
+}
+
+// reliefCell is the cell at (u, v), radii from the core; false where it lies beyond.
+func reliefCell(u, v float64) (x, y int, ok bool) {
+	x, y = int(math.Floor(u*reliefSteps))+reliefCells/2, int(math.Floor(v*reliefSteps))+reliefCells/2
+	return x, y, x >= 0 && y >= 0 && x < reliefCells && y < reliefCells
+}
+
+// drop is by how much darker, log10, the face is at one place than at another, radii from the core; false where either shows no flesh.
+func (r *relief) drop(fromU, fromV, toU, toV float64) (d [3]float64, ok bool) {
+	x, y, in := reliefCell(fromU, fromV)
+	toX, toY, toIn := reliefCell(toU, toV)
+	if !in || !toIn || !r.ok[y][x] || !r.ok[toY][toX] {
+		return d, false
+	}
+	for band := range d {
+		d[band] = r.c[y][x][band] - r.c[toY][toX][band]
+	}
+	return d, true
+}
+
+// across calls do, a step apart along a brink, with the drop from one distance beyond it to another.
+func (r *relief) across(b brink, from, to float64, do func(drop [3]float64)) {
+	half := math.Sqrt(math.Max(0, 1-b.p*b.p))
+	for along := -half; along <= half; along += 1.0 / reliefSteps {
+		u, v := b.at(along)
+		if d, ok := r.drop(u+from*b.u, v+from*b.v, u+to*b.u, v+to*b.v); ok {
+			do(d)
+		}
+	}
+}
+
+// brightest is the brightness, log10, that a tenth of the flesh reaches at some places.
+func (r *relief) brightest(at func(u, v float64) bool) float64 {
+	var cells [reliefCells * reliefCells]float64
+	of := cells[:0]
+	for y := range r.ok {
+		for x, ok := range r.ok[y] {
+			if ok && at((float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps) {
+				of = append(of, brightness(r.c[y][x]))
+			}
+		}
+	}
+	if len(of) == 0 {
+		return math.Inf(-1)
+	}
+	slices.Sort(of)
+	return of[int(0.9*float64(len(of)-1))]
+}
