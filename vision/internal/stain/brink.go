@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"traystage/vision/internal/parallel"
 )
 
 // Where a shadow ends on a face, all that it crosses there, clear or stained, is darker by the same: nothing else on a face is so along
@@ -57,7 +55,7 @@ func (b brink) at(along float64) (u, v float64) {
 }
 
 // support tells how much speaks for a shadow's edge on each line across a face, in radii of it, by turn and place.
-type support [turns][places]float64
+type support [turns][places]float32
 
 // places of lines across a face, a step apart.
 const places = 2*reliefSteps + 1
@@ -65,30 +63,45 @@ const places = 2*reliefSteps + 1
 // place is the step at which a line lies, which may be none of the face's.
 func place(p float64) int { return int(math.Round(p*reliefSteps)) + places/2 }
 
-// supports tells where a shadow may end on the face that is so deep, log10. Lines near the edge of the face count less: the
-// stain ends along it there.
-func (r *relief) supports(depth [3]float64) *support {
-	var s support
-	back := [3]float64{-depth[0], -depth[1], -depth[2]}
+// supports tells where a shadow may end on the face, for each depth that it may have, log10, the least first. Lines near the edge of the face
+// count less: the stain ends along it there.
+func (r *relief) supports(depths ...[3]float64) []*support {
+	out := make([]*support, len(depths))
+	for i := range out {
+		out[i] = &support{}
+	}
+	least := (1 - alikeDrop) * brightness(depths[0])
 	for turn := range turns / 2 {
 		b := facing(turn)
-		for k := range s[turn] {
+		for k := range places {
 			b.p = float64(k-places/2) / reliefSteps
-			there, opposite := &s[turn][k], &s[turn+turns/2][places-1-k]
 			weight := (1 - b.p*b.p) / reliefSteps
+			n := 0.0
 			r.across(b, -aside, aside, func(drop [3]float64) {
-				*there -= byChance * weight
-				*opposite -= byChance * weight
-				switch {
-				case alike(drop, depth):
-					*there += weight
-				case alike(drop, back):
-					*opposite += weight
+				n++
+				// Most places are alike on either side.
+				if by := brightness(drop); by >= least {
+					tell(out, drop, depths, turn, k, weight)
+				} else if by <= -least {
+					tell(out, [3]float64{-drop[0], -drop[1], -drop[2]}, depths, turn+turns/2, places-1-k, weight)
 				}
 			})
+			for _, s := range out {
+				s[turn][k] -= float32(byChance * weight * n)
+				s[turn+turns/2][places-1-k] -= float32(byChance * weight * n)
+			}
 		}
 	}
-	return &s
+	return out
+}
+
+// tell adds a place that shows a drop to what speaks for the edge of a shadow of those depths which it is alike.
+func tell(of []*support, drop [3]float64, depths [][3]float64, turn, place int, weight float64) {
+	for i, depth := range depths {
+		if alike(drop, depth) {
+			of[i][turn][place] += float32(weight)
+		}
+	}
 }
 
 // alike says whether it gets darker as by a shadow of a depth.
@@ -111,51 +124,46 @@ func near(b brink, do func(turn, place int)) {
 
 // strayed is a support with the most that speaks for a line near each.
 func (s *support) strayed() *support {
-	var out support
+	var along, out support
 	for turn := range s {
 		for k := range s[turn] {
-			b := brink{turn: turn, p: float64(k-places/2) / reliefSteps}
-			out[turn][k] = math.Inf(-1)
-			near(b, func(turn2, k2 int) { out[turn][k] = math.Max(out[turn][k], s[turn2][k2]) })
+			along[turn][k] = slices.Max(s[turn][max(0, k-strayPlace):min(places, k+strayPlace+1)])
+		}
+	}
+	for turn := range s {
+		out[turn] = along[turn]
+		for by := -strayTurn; by <= strayTurn; by++ {
+			for k, v := range along[(turn+by+turns)%turns] {
+				out[turn][k] = max(out[turn][k], v)
+			}
 		}
 	}
 	return &out
 }
 
-// brinks finds the edges of a shadow on the tray, that which most speaks for first; of is what speaks for lines across each face.
+// brinks finds the edges of a shadow of which the ground tells, that which most speaks for first; of is what speaks for lines across each face.
 func (s *shadow) brinks(c scene, of []*support) (out []brink) {
-	strayed := make([]*support, len(of))
-	parallel.Each(len(of), func(i int) { strayed[i] = of[i].strayed() })
-	all := c.lines()
 	sunlit := c.sunlit()
 	for {
-		could := c.spoken(all, strayed, out)
-		i := slices.IndexFunc(could, func(b brink) bool { return c.parts(b, s.half) && c.bears(b, s.depth, sunlit) })
+		var could []spoken
+		c.lines(func(b brink) {
+			if much := c.speaks(b, of, out); much > b.least(out) {
+				could = append(could, spoken{b, much})
+			}
+		})
+		slices.SortStableFunc(could, func(a, b spoken) int { return cmp.Compare(b.much, a.much) })
+		i := slices.IndexFunc(could, func(b spoken) bool { return c.parts(b.brink, s.half) && c.bears(b.brink, s.depth, sunlit) })
 		if i < 0 {
 			return out
 		}
-		out = append(out, could[i])
+		out = append(out, could[i].brink)
 	}
 }
 
-// spoken are the brinks for which enough speaks beside others, that for which most does first.
-func (c scene) spoken(all []brink, of []*support, others []brink) []brink {
-	type spoken struct {
-		brink
-		much float64
-	}
-	var could []spoken
-	for _, b := range all {
-		if much := c.speaks(b, of, others); much > b.least(others) {
-			could = append(could, spoken{b, much})
-		}
-	}
-	slices.SortStableFunc(could, func(a, b spoken) int { return cmp.Compare(b.much, a.much) })
-	out := make([]brink, len(could))
-	for i, b := range could {
-		out[i] = b.brink
-	}
-	return out
+// spoken is a brink and how much speaks for it, radii.
+type spoken struct {
+	brink
+	much float64
 }
 
 // least is how much has to speak for a brink beside others, radii.
@@ -168,8 +176,8 @@ func (b brink) least(others []brink) float64 {
 	return firstBrink
 }
 
-// lines are the brinks that are tried: in every direction, a step apart.
-func (c scene) lines() (out []brink) {
+// lines calls do for the brinks that are tried: in every direction, a step apart.
+func (c scene) lines(do func(brink)) {
 	for turn := range turns {
 		b := facing(turn)
 		from, to := math.Inf(1), math.Inf(-1)
@@ -178,10 +186,9 @@ func (c scene) lines() (out []brink) {
 			from, to = math.Min(from, at-f.Radius), math.Max(to, at+f.Radius)
 		}
 		for b.p = from; b.p < to; b.p += c.radius / reliefSteps {
-			out = append(out, b)
+			do(b)
 		}
 	}
-	return out
 }
 
 // speaks is how much speaks for a brink on the faces that it crosses, radii, but for those on which others end or that lie beyond them.
@@ -191,7 +198,7 @@ func (c scene) speaks(b brink, of []*support, others []brink) (sum float64) {
 		if k < 0 || k >= places || slices.ContainsFunc(others, func(o brink) bool { return o.on(f).p < 1 }) {
 			continue
 		}
-		sum += of[i][b.turn][k]
+		sum += float64(of[i][b.turn][k])
 	}
 	return sum
 }
@@ -229,19 +236,19 @@ func (c scene) bears(b brink, depth [3]float64, sunlit float64) bool {
 		if math.Abs(at.p) >= 1 {
 			continue
 		}
-		if c.reliefs[i].brightest(func(u, v float64) bool { return at.beyond(u, v) > aside })+half > sunlit {
+		if c.flanks[i].beyond(at, aside)+half > sunlit {
 			return false
 		}
-		seen = seen || c.reliefs[i].brightest(func(u, v float64) bool { return at.beyond(u, v) < -aside })+half > sunlit
+		seen = seen || c.flanks[i].before(at, aside)+half > sunlit
 	}
 	return seen
 }
 
 // sunlit is how bright flesh is in the sun, log10.
 func (c scene) sunlit() float64 {
-	var of []float64
-	for _, r := range c.reliefs {
-		of = append(of, r.brightest(func(u, v float64) bool { return true }))
+	of := make([]float64, len(c.flanks))
+	for i, f := range c.flanks {
+		of[i] = f.beyond(facing(0), -1)
 	}
 	return quantile(of, 0.9)
 }

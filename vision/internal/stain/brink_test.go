@@ -14,6 +14,7 @@ type shade struct {
 	shift float64    // px further along on the ground
 	width float64    // of the penumbra, px
 	depth [3]float64 // log10
+	band  float64    // how far it reaches, px; 0 for as far as the tray
 }
 
 // at is how much darker, log10, it is at a place.
@@ -22,7 +23,11 @@ func (s shade) at(x, y float64, ground bool) [3]float64 {
 	if ground {
 		off -= s.shift
 	}
-	return dims(math.Min(math.Max(off/s.width+0.5, 0), 1), s.depth)
+	share := math.Min(math.Max(off/s.width+0.5, 0), 1)
+	if s.band > 0 {
+		share = math.Min(share, math.Min(math.Max((s.band-off)/s.width+0.5, 0), 1))
+	}
+	return dims(share, s.depth)
 }
 
 // leaned is a brink through a place, in a direction in degrees.
@@ -88,10 +93,10 @@ func TestShadowEndsOnFaces(t *testing.T) {
 		shades []shade
 		ends   []int // faces on which the shadow is drawn to end
 	}{
-		{"one edge", []shade{{middle, 40, 18, skyShade}}, []int{2, 6}},
-		{"upright", []shade{{leaned(0, 2.5*3.2*drawnRadius, 0), -60, 9, skyShade}}, []int{2, 6}},
-		{"from the left, soft", []shade{{leaned(180, 1.6*3.2*drawnRadius, 0), 30, 25, skyShade}}, []int{1, 5}},
-		{"a patch of sun", []shade{{middle, 40, 18, skyShade}, {leaned(190, 0.4*3.2*drawnRadius, 1.6*drawnRadius), 40, 18, skyShade}}, []int{0, 2, 4, 6}},
+		{"one edge", []shade{{middle, 40, 18, skyShade, 0}}, []int{2, 6}},
+		{"upright", []shade{{leaned(0, 2.5*3.2*drawnRadius, 0), -60, 9, skyShade, 0}}, []int{2, 6}},
+		{"from the left, soft", []shade{{leaned(180, 1.6*3.2*drawnRadius, 0), 30, 25, skyShade, 0}}, []int{1, 5}},
+		{"a patch of sun", []shade{{middle, 40, 18, skyShade, 0}, {leaned(190, 0.4*3.2*drawnRadius, 1.6*drawnRadius), 40, 18, skyShade, 0}}, []int{0, 2, 4, 6}},
 	} {
 		d := drawTray(4, tt.shades, sitters...)
 		for i, r := range d.read() {
@@ -103,21 +108,6 @@ func TestShadowEndsOnFaces(t *testing.T) {
 			}
 		}
 	}
-}
-
-// flesh in small that a function darkens, log10 of one band.
-func reliefOf(dark func(u, v float64) float64) *relief {
-	r := &relief{}
-	for y := range r.ok {
-		for x := range r.ok[y] {
-			u, v := (float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps
-			r.ok[y][x] = math.Hypot(u, v) < nearSkin
-			for band := range 3 {
-				r.c[y][x][band] = -0.2 - dark(u, v)
-			}
-		}
-	}
-	return r
 }
 
 // A line speaks for a shadow's edge where most places on it show its drop.
@@ -158,11 +148,11 @@ func TestSupports(t *testing.T) {
 			return 0
 		}, true},
 	} {
-		if got := reliefOf(tt.dark).supports(depth)[0][place(0)]; got > 0 != tt.want {
+		if got := reliefOf(tt.dark).supports(depth)[0][0][place(0)]; got > 0 != tt.want {
 			t.Errorf("%s: %.2f speaks for it", tt.name, got)
 		}
 	}
-	s := reliefOf(step(0.6)).supports(depth)
+	s := reliefOf(step(0.6)).supports(depth)[0]
 	if most := s[0][place(0)]; most < 1 || s[turns/2][place(0)] > 0 || s[turns/4][place(0)] > 0 {
 		t.Errorf("%.2f speaks for the edge, %.2f for it the other way and %.2f across", most, s[turns/2][place(0)], s[turns/4][place(0)])
 	}
@@ -175,7 +165,7 @@ func TestStrayed(t *testing.T) {
 	got := s.strayed()
 	for _, tt := range []struct {
 		turn, place int
-		want        float64
+		want        float32
 	}{{10, 20, 1}, {10, 23, 1}, {10, 17, 1}, {10, 24, 0}, {10, 16, 0}, {11, 20, 1}, {9, 23, 1}, {12, 20, 0}} {
 		if got[tt.turn][tt.place] != tt.want {
 			t.Errorf("turn %d, place %d: %v, want %v", tt.turn, tt.place, got[tt.turn][tt.place], tt.want)
@@ -188,6 +178,22 @@ func TestStrayed(t *testing.T) {
 	if got := s.strayed(); got[0][0] != 1 || got[70][2] != 1 {
 		t.Error("directions do not go round")
 	}
+}
+
+// flanked is the scene with what its reliefs show on either side of lines.
+func (c scene) flanked() scene {
+	c.flanks = nil
+	for _, r := range c.reliefs {
+		c.flanks = append(c.flanks, r.flanks())
+	}
+	return c
+}
+
+func strayedOf(of []*support) (out []*support) {
+	for _, s := range of {
+		out = append(out, s.strayed())
+	}
+	return out
 }
 
 // groundBeyond is ground in the sun, and in the shade from a number of radii beyond x = 0 on, as far as another.
@@ -269,7 +275,7 @@ func TestBrinks(t *testing.T) {
 		for i := range of {
 			of[i] = &support{}
 		}
-		of[1][0][place(0)] = tt.first
+		of[1][0][place(0)] = float32(tt.first)
 		of[2][0][place(0)] = 0.3 // in the shade of the first
 		c.reliefs[1] = reliefOf(func(u, _ float64) float64 {
 			if u > 0 {
@@ -279,7 +285,7 @@ func TestBrinks(t *testing.T) {
 		})
 		c.reliefs[2], c.reliefs[3] = reliefOf(func(u, v float64) float64 { return tt.dark }), reliefOf(func(u, v float64) float64 { return tt.dark })
 		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, half: -0.8}
-		if got := s.brinks(c, of); len(got) != tt.want {
+		if got := s.brinks(c.flanked(), strayedOf(of)); len(got) != tt.want {
 			t.Errorf("%s: %+v, want %d", tt.name, got, tt.want)
 		}
 	}
@@ -309,82 +315,10 @@ func TestNextBrink(t *testing.T) {
 		want int
 	}{{36, 0.22, 2}, {36, 0.18, 1}, {36 + 4, 0.22, 2}, {36 + 5, 0.4, 1}, {36 - 4, 0.22, 2}, {36 - 5, 0.4, 1}} {
 		of := []*support{{}, {}, {}}
-		of[2][0][place(0)], of[0][tt.turn][place(0)] = 0.6, tt.next
+		of[2][0][place(0)], of[0][tt.turn][place(0)] = 0.6, float32(tt.next)
 		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, half: -0.8}
-		if got := s.brinks(c, of); len(got) != tt.want {
+		if got := s.brinks(c.flanked(), strayedOf(of)); len(got) != tt.want {
 			t.Errorf("%.2f speaks for the second, %d turns on: %+v, want %d", tt.next, tt.turn, got, tt.want)
 		}
 	}
-}
-
-// Faces near a brink lie in the shadow or not, whatever the ground around them shows.
-func TestSettle(t *testing.T) {
-	b := facing(0)
-	for _, tt := range []struct {
-		name       string
-		x          float64 // of the face, radii
-		over, edge bool    // by the ground
-		want       [3]bool // over, edge, the shadow ends on it
-	}{
-		{"crossed", 0.5, true, false, [3]bool{false, false, true}},
-		{"before it", -1.5, true, false, [3]bool{false, false, false}},
-		{"beyond it", 1.5, false, true, [3]bool{true, false, false}},
-		{"not far before it", -2.8, false, true, [3]bool{false, false, false}},
-		{"far before it", -3.2, false, true, [3]bool{false, true, false}},
-	} {
-		s := &shadow{over: []bool{tt.over}, edge: []bool{tt.edge}, ends: make([][]ending, 1), settled: make([]bool, 1)}
-		s.settle(0, Face{X: 50 * tt.x, Radius: 50}, []brink{b}, &support{})
-		if got := [3]bool{s.over[0], s.edge[0], len(s.ends[0]) > 0}; got != tt.want {
-			t.Errorf("%s: %v, want %v", tt.name, got, tt.want)
-		}
-	}
-}
-
-// The place of a shadow's edge on a face, its penumbra and its depth are told by what is seen.
-func TestSteep(t *testing.T) {
-	for _, tt := range []struct{ at, width, depth float64 }{{0, 0.2, 0.6}, {0.1, 0.1, 0.55}, {-0.05, 0.3, 0.65}, {0.05, 0.05, 0.6}} {
-		drawn := ending{brink: facing(0), width: tt.width}
-		drawn.p = tt.at
-		r := reliefOf(func(u, v float64) float64 {
-			return dims(drawn.share(u, v), [3]float64{tt.depth, tt.depth, tt.depth})[0]
-		})
-		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, ends: [][]ending{{{brink: facing(0)}}}}
-		s.steep([]*relief{r})
-		got := s.ends[0][0]
-		if math.Abs(got.p-tt.at) > 0.03 || math.Abs(got.width-tt.width) > 0.051 || math.Abs(s.depth[0]-tt.depth) > 0.03 {
-			t.Errorf("at %.2f, %.2f wide, %.2f deep; drawn were %+v", got.p, got.width, s.depth[0], tt)
-		}
-	}
-}
-
-// A face in small shows its flesh and nothing of its core and skin.
-func TestRelief(t *testing.T) {
-	d := drawTray(1, nil, sitter{density: aside180})
-	c := newCurve(1)
-	r := cut(d.Picture, d.faces[0], 1.5).relief(c)
-	drop, ok := r.drop(0, 0.5, 0, -0.5)
-	if !ok || math.Abs(drop[0]-0.8) > 0.02 || math.Abs(drop[2]-0.8*0.56) > 0.02 {
-		t.Errorf("stain of 0.8 is darker by %.2f (%v)", drop, ok)
-	}
-	if _, ok := r.drop(0, 0.5, 0, 0.24); !ok {
-		t.Error("no flesh beside the core")
-	}
-	for _, at := range [][2]float64{{0, 0.1}, {0, 0.98}, {0.8, 0.8}, {3, 0}} {
-		if _, ok := r.drop(0, 0.5, at[0], at[1]); ok {
-			t.Errorf("flesh at %v", at)
-		}
-	}
-	if got := r.brightest(func(u, v float64) bool { return v < 0 }); math.Abs(got-brightness(logs(cream))+0.8*(1+0.86+0.56)/3) > 0.02 {
-		t.Errorf("stained flesh has %.2f", got)
-	}
-	if got := r.brightest(func(u, v float64) bool { return false }); !math.IsInf(got, -1) {
-		t.Errorf("nothing has %.2f", got)
-	}
-}
-
-func logs(c [3]float64) (out [3]float64) {
-	for band := range c {
-		out[band] = math.Log10(c[band])
-	}
-	return out
 }

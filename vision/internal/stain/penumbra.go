@@ -1,6 +1,7 @@
 package stain
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -18,10 +19,13 @@ func (e ending) share(u, v float64) float64 {
 	return math.Min(math.Max(e.beyond(u, v)/e.width+0.5, 0), 1)
 }
 
-// gone is the share of the sun's light that is gone at a place on a face.
+// gone is the share of the sun's light that is gone at a place on a face, by the edge that is nearest: shadows end, and others begin.
 func gone(ends []ending, u, v float64) (share float64) {
+	least := math.Inf(1)
 	for _, e := range ends {
-		share = math.Max(share, e.share(u, v))
+		if off := math.Abs(e.beyond(u, v)); off < least {
+			least, share = off, e.share(u, v)
+		}
 	}
 	return share
 }
@@ -42,44 +46,48 @@ func dims(share float64, depth [3]float64) (d [3]float64) {
 // clearOf is how far before and beyond a brink most penumbras have ended, radii.
 const clearOf = 2 * aside
 
-// place finds where the shadow ends on faces, and settles of those near a brink whether they lie in it.
-func (s *shadow) place(c scene) {
-	of := make([]*support, len(c.faces))
-	parallel.Each(len(of), func(i int) { of[i] = c.reliefs[i].supports(s.depth) })
-	brinks := s.brinks(c, of)
+// place finds the edges of the shadow of which the ground tells; false where it finds none.
+func (s *shadow) place(c scene) bool {
+	of, strayed := make([]*support, len(c.faces)), make([]*support, len(c.faces))
+	parallel.Each(len(of), func(i int) {
+		of[i] = c.reliefs[i].supports(s.depth)[0]
+		strayed[i] = of[i].strayed()
+	})
+	brinks := s.brinks(c, strayed)
+	s.end(c, of, brinks, [][3]float64{s.depth})
+	return len(brinks) > 0
+}
+
+// end lets the shadow end at brinks, where most speaks for them on each face. may are the depths that it may have.
+func (s *shadow) end(c scene, of []*support, brinks []brink, may [][3]float64) {
 	for i, f := range c.faces {
 		s.settle(i, f, brinks, of[i])
 	}
-	s.steep(c.reliefs)
+	s.steep(c.reliefs, may)
 }
 
-// settle tells of face i whether it lies in the shadow, by the brinks that are not far from it, where there are any: beyond one is enough.
+// settle tells of face i whether it lies in the shadow, by the brink that is nearest, where that is not far.
 func (s *shadow) settle(i int, f Face, brinks []brink, of *support) {
-	over := false
+	nearest := math.Inf(1)
 	var ends []ending
 	for _, b := range brinks {
 		at := b.on(f)
-		if math.Abs(at.p) > lostTo {
-			continue
+		if off := math.Abs(at.p); off < math.Min(nearest, lostTo) {
+			nearest = off
+			s.settled[i], s.over[i] = true, at.p < -1
 		}
-		s.settled[i] = true
-		over = over || at.p < -1
 		if math.Abs(at.p) <= 1 {
 			ends = append(ends, ending{brink: of.ease(at)})
 		}
 	}
-	if !s.settled[i] {
-		return
-	}
-	s.over[i], s.edge[i], s.ends[i] = over, false, nil
-	if !over {
-		s.ends[i] = ends
+	if s.settled[i] {
+		s.edge[i], s.ends[i] = false, ends
 	}
 }
 
 // ease moves a brink to the line near it on one face for which most speaks.
 func (s *support) ease(b brink) brink {
-	best, most := b, 0.0
+	best, most := b, float32(0)
 	near(b, func(turn, k int) {
 		if s[turn][k] > most {
 			most, best = s[turn][k], facing(turn)
@@ -89,10 +97,10 @@ func (s *support) ease(b brink) brink {
 	return best
 }
 
-// steep tells how deep the shadow is on faces, which see more of the sky than the ground between them, and finds its penumbra, as wide on
+// steep tells how deep of what it may be the shadow is on faces, which see more of the sky than the ground between them, and finds its penumbra, as wide on
 // all of them, and the middle of that on each.
-func (s *shadow) steep(reliefs []*relief) {
-	s.deepen(reliefs)
+func (s *shadow) steep(reliefs []*relief, may [][3]float64) {
+	s.deepen(reliefs, may)
 	var best [][]ending
 	least := math.Inf(1)
 	for _, width := range [...]float64{0.05, 0.1, 0.15, 0.2, 0.3, 0.4} {
@@ -112,21 +120,37 @@ func (s *shadow) steep(reliefs []*relief) {
 	s.ends = best
 }
 
-// deepen takes for the depth of the shadow that which is seen where it ends on faces.
-func (s *shadow) deepen(reliefs []*relief) {
+// deepen takes for the depth of the shadow that which most places show where it ends on faces, of those that it may have.
+func (s *shadow) deepen(reliefs []*relief, may [][3]float64) {
 	var drops []sample
 	for i, ends := range s.ends {
 		for _, e := range ends {
 			reliefs[i].across(e.brink, -clearOf, clearOf, func(drop [3]float64) {
-				if alike(drop, s.depth) {
+				if slices.ContainsFunc(may, func(d [3]float64) bool { return alike(drop, d) }) {
 					drops = append(drops, sample{c: drop})
 				}
 			})
 		}
 	}
 	if len(drops) > 0 {
-		s.depth = middleOf(drops)
+		s.depth = middleOf(densest(drops))
 	}
+}
+
+// densest are those samples that are most alike in brightness, within what noise and flesh stray.
+func densest(of []sample) (most []sample) {
+	const width = 0.12 // log10
+	slices.SortFunc(of, func(a, b sample) int { return cmp.Compare(brightness(a.c), brightness(b.c)) })
+	from := 0
+	for to := range of {
+		for brightness(of[to].c)-brightness(of[from].c) > width {
+			from++
+		}
+		if to+1-from > len(most) {
+			most = of[from : to+1]
+		}
+	}
+	return most
 }
 
 // moved moves an ending across the face to where the drop from the light before it to places in and beyond the

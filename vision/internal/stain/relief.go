@@ -1,9 +1,6 @@
 package stain
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // relief is a face in small: log10 of the light of its flesh, core left out, averaged over square cells.
 type relief struct {
@@ -75,20 +72,60 @@ func (r *relief) across(b brink, from, to float64, do func(drop [3]float64)) {
 	}
 }
 
-// brightest is the brightness, log10, that a tenth of the flesh reaches at some places.
-func (r *relief) brightest(at func(u, v float64) bool) float64 {
-	var cells [reliefCells * reliefCells]float64
-	of := cells[:0]
-	for y := range r.ok {
-		for x, ok := range r.ok[y] {
-			if ok && at((float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps) {
-				of = append(of, brightness(r.c[y][x]))
+// flanks is the brightness, log10, that a tenth of the flesh beyond each line across a face reaches, by turn and place; low where there is none.
+type flanks [turns][places]float32
+
+const (
+	flankStep = 0.02 // log10, about the noise of a pixel
+	flankBins = 160
+	flankLow  = -3.2
+)
+
+// flanks tells how bright the face is on either side of every line.
+func (r *relief) flanks() *flanks {
+	var out flanks
+	for turn := range out {
+		b := facing(turn)
+		var count [places][flankBins]uint16
+		for y := range r.ok {
+			for x, ok := range r.ok[y] {
+				if ok {
+					k := place(b.beyond((float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps))
+					count[min(max(k, 0), places-1)][min(max(int((brightness(r.c[y][x])-flankLow)/flankStep), 0), flankBins-1)]++
+				}
+			}
+		}
+		var sum [flankBins]int
+		n := 0
+		for k := places - 1; k >= 0; k-- {
+			for bin, c := range count[k] {
+				sum[bin] += int(c)
+				n += int(c)
+			}
+			out[turn][k] = flankLow
+			above := 0
+			for bin := flankBins - 1; bin > 0 && n > 0; bin-- {
+				if above += sum[bin]; 10*above >= n {
+					out[turn][k] = float32(flankLow + (float64(bin)+0.5)*flankStep)
+					break
+				}
 			}
 		}
 	}
-	if len(of) == 0 {
-		return math.Inf(-1)
+	return &out
+}
+
+// beyond is how bright it is from a distance beyond a brink on.
+func (f *flanks) beyond(b brink, from float64) float64 {
+	k := place(b.p + from)
+	if k >= places {
+		return flankLow
 	}
-	slices.Sort(of)
-	return of[int(0.9*float64(len(of)-1))]
+	return float64(f[b.turn][max(k, 0)])
+}
+
+// before is how bright it is from a distance before a brink on.
+func (f *flanks) before(b brink, from float64) float64 {
+	b.turn, b.p = (b.turn+turns/2)%turns, -b.p
+	return f.beyond(b, from)
 }

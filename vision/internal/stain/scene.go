@@ -12,6 +12,7 @@ type scene struct {
 
 	// Where a shadow ends on it alone, see inSmall.
 	reliefs []*relief
+	flanks  []*flanks
 	radius  float64 // the middle of the faces', px
 }
 
@@ -28,8 +29,11 @@ func sceneOf(p Picture, faces []Face, mixedRim float64, c *curve) scene {
 
 // inSmall is the scene with every face in small.
 func (s scene) inSmall() scene {
-	s.reliefs = make([]*relief, len(s.patches))
-	parallel.Each(len(s.patches), func(i int) { s.reliefs[i] = s.patches[i].relief(s.curve) })
+	s.reliefs, s.flanks = make([]*relief, len(s.patches)), make([]*flanks, len(s.patches))
+	parallel.Each(len(s.patches), func(i int) {
+		s.reliefs[i] = s.patches[i].relief(s.curve)
+		s.flanks[i] = s.reliefs[i].flanks()
+	})
 	radii := make([]float64, len(s.faces))
 	for i, f := range s.faces {
 		radii[i] = f.Radius

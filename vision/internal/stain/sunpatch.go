@@ -21,6 +21,11 @@ type shadow struct {
 	onGround float64    // how much darker it makes that
 }
 
+// newShadow is a shadow over none of n faces.
+func newShadow(n int) *shadow {
+	return &shadow{over: make([]bool, n), edge: make([]bool, n), ends: make([][]ending, n), settled: make([]bool, n)}
+}
+
 const (
 	groundShare = 0.1  // of all the ground seen must lie in the sun, and in the shade
 	gapShare    = 0.06 // of it at most lies in between, a third of the way from either: a shadow's edge is narrow
@@ -35,8 +40,7 @@ const (
 // shade is not: light of the sky alone is bluer than that of the sun.
 func (m Model) shadowOn(rings [][]sample) (*shadow, bool) {
 	lit, dark, ok := parted(slices.Concat(rings...))
-	n := len(rings)
-	s := &shadow{over: make([]bool, n), edge: make([]bool, n), ends: make([][]ending, n), settled: make([]bool, n)}
+	s := newShadow(len(rings))
 	for band := range s.depth {
 		s.depth[band] = lit[band] - dark[band]
 	}
@@ -130,13 +134,15 @@ func (m Model) lifted(s *shadow, faces []Face, all [][]sample, ground []float64,
 	if !t.seen {
 		return nil, false
 	}
-	var n, clear [2]int // faces in the sun and in the shade, and those as bright as clear flesh
+	var n, clear [2]int // faces in the sun and, by the ground, in the shade, and those as bright as clear flesh
 	for i, in := range s.over {
 		where := 0
 		if in {
-			where = 1
 			for band := range ls[i].level {
 				ls[i].level[band] -= s.depth[band]
+			}
+			if !s.settled[i] {
+				where = 1
 			}
 		}
 		ls[i].ends, ls[i].depth, ls[i].penumbra = s.ends[i], s.depth, s.inPenumbra(i, all[i])

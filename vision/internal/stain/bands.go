@@ -1,0 +1,136 @@
+package stain
+
+import (
+	"cmp"
+	"slices"
+
+	"traystage/vision/internal/parallel"
+)
+
+// Under slats, branches or the posts of a shed a tray lies in bands of shade, and the ground of a crate tells nothing of them. But the edges of
+// such bands run in one direction, and in it much more on the faces speaks for edges than in any other: the tray itself tells how much speaks for
+// none.
+
+const (
+	bandsEdge   = 0.1 // radii that speak for one edge
+	bandsEnough = 2.2 // radii that speak for edges in the direction of bands
+	bandsStand  = 2.6 // times as much as in any other direction and depth
+	otherwise   = 5   // turns from which on a direction is another
+	narrowest   = 0.5 // radii that a band is wide, or the light between two
+)
+
+// bandDepths are how much darker, log10, shade may be; the sky is bluer than the sun.
+func bandDepths() (out [][3]float64) {
+	for _, d := range [...]float64{0.3, 0.4, 0.5, 0.6} {
+		out = append(out, [3]float64{d, 0.9 * d, 0.75 * d})
+	}
+	return out
+}
+
+// bandsOn finds the bands of shade on a tray; false where there are none.
+func bandsOn(c scene) (*shadow, bool) {
+	depths := bandDepths()
+	of, strayed := make([][]*support, len(depths)), make([][]*support, len(depths))
+	for d := range depths {
+		of[d], strayed[d] = make([]*support, len(c.faces)), make([]*support, len(c.faces))
+	}
+	parallel.Each(len(c.faces), func(i int) {
+		for d, s := range c.reliefs[i].supports(depths...) {
+			of[d][i], strayed[d][i] = s, s.strayed()
+		}
+	})
+	each := make([][]bands, len(depths))
+	parallel.Each(len(depths), func(d int) { each[d] = c.bandsOf(depths[d], strayed[d]) })
+	best, ok := standing(slices.Concat(each...))
+	if !ok {
+		return nil, false
+	}
+	s := newShadow(len(c.faces))
+	s.depth = best.depth
+	s.end(c, of[slices.Index(depths, best.depth)], best.edges, depths)
+	return s, true
+}
+
+// bands are edges in nearly one direction, or the opposite one.
+type bands struct {
+	turn  int
+	depth [3]float64
+	edges []brink
+	much  float64 // that speaks for them, radii
+}
+
+// standing are the bands for which most speaks; false where that is little, or little more than in another direction.
+func standing(all []bands) (best bands, ok bool) {
+	for _, b := range all {
+		if b.much > best.much {
+			best = b
+		}
+	}
+	for _, b := range all {
+		off := (b.turn - best.turn + turns) % (turns / 2)
+		if off >= otherwise && off <= turns/2-otherwise && best.much < bandsStand*b.much {
+			return best, false
+		}
+	}
+	return best, best.much > bandsEnough
+}
+
+// bandsOf gives the bands in every direction.
+func (c scene) bandsOf(depth [3]float64, of []*support) (out []bands) {
+	sunlit := c.sunlit()
+	var could []spoken
+	c.lines(func(b brink) {
+		if much := c.speaks(b, of, nil); much > bandsEdge && c.bears(b, depth, sunlit) {
+			could = append(could, spoken{b, much})
+		}
+	})
+	edges := make([]edge, 0, len(could))
+	for turn := range turns / 2 {
+		b := c.inTurn(turn, could, edges)
+		b.depth = depth
+		out = append(out, b)
+	}
+	return out
+}
+
+// edge of a band among those in one direction.
+type edge struct {
+	spoken
+	at     float64 // place in that direction, px
+	begins bool    // the shade does
+	sum    float64 // that speaks for it and those before it
+	before int     // of them the nearest, -1 for none
+}
+
+// inTurn are the edges in nearly one direction for which most speaks together: shade begins and ends in turn, and not at once. edges is
+// room for them.
+func (c scene) inTurn(turn int, could []spoken, edges []edge) bands {
+	edges = edges[:0]
+	middle := middle(c.faces)
+	for _, s := range could {
+		switch off := (s.turn - turn + turns) % turns; {
+		case off <= 1 || off == turns-1:
+			edges = append(edges, edge{spoken: s, at: -s.beyond(middle.x, middle.y), begins: true})
+		case off >= turns/2-1 && off <= turns/2+1:
+			edges = append(edges, edge{spoken: s, at: s.beyond(middle.x, middle.y)})
+		}
+	}
+	slices.SortFunc(edges, func(a, b edge) int { return cmp.Compare(a.at, b.at) })
+	out, last := bands{turn: turn}, -1
+	for i := range edges {
+		e := &edges[i]
+		e.sum, e.before = e.much, -1
+		for k, o := range edges[:i] {
+			if o.begins != e.begins && e.at-o.at > narrowest*c.radius && o.sum+e.much > e.sum {
+				e.sum, e.before = o.sum+e.much, k
+			}
+		}
+		if e.sum > out.much {
+			out.much, last = e.sum, i
+		}
+	}
+	for ; last >= 0; last = edges[last].before {
+		out.edges = append(out.edges, edges[last].brink)
+	}
+	return out
+}
