@@ -108,14 +108,15 @@ func examine(p *picture, fs []face, first int) []face {
 // teaches says whether a face is sure enough by itself to tell what halves look like on this tray.
 func (f *face) teaches() bool { return f.alone() >= teaching && !f.clipped }
 
-// cutAcross says that the cores of faces, on the mean, are not those of fruit cut lengthwise, as far as can be seen. They
-// are not summed up: a lamp or a lens that hides a little of each core does so on all of a tray.
+// cutAcross says that the cores of faces, on the mean or one clearly, are not those of fruit cut lengthwise: fruit of one tray are cut alike, as
+// far as can be seen. They are not summed up: a lamp or a lens that hides a little of each core does so on all of a tray.
 func cutAcross(fs []face) bool {
-	says := 0.0
+	mean, most := 0.0, math.Inf(-1)
 	for _, f := range fs {
-		says += f.across / float64(len(fs))
+		mean += f.across / float64(len(fs))
+		most = max(most, f.across)
 	}
-	return says >= lengthwise
+	return mean >= lengthwise || most >= starred
 }
 
 // teachers says which faces teach: all, where none is known.

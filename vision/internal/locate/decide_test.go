@@ -80,6 +80,8 @@ func TestCutAcross(t *testing.T) {
 		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, false},
 		{[]float64{0.14}, []float64{1.2}, true},
 		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{1.2, 1.2, 1.2, 1.2, 1.2}, true},
+		{[]float64{0, 0, 0, 0.25}, []float64{-0.3, -0.3, -0.3, 0.2}, true}, // one star among cores that cannot be seen
+		{[]float64{0, 0, 0, 0.2}, []float64{-0.3, -0.3, -0.3, 0.7}, false},
 	} {
 		fs := make([]face, len(tt.star))
 		for i := range fs {
@@ -112,9 +114,9 @@ func TestKnownTogether(t *testing.T) {
 		change func(fs []face)
 		want   []bool
 	}{
-		{"three together", []float64{2.5, 1.5, 1.2, 0.9}, nil, []bool{true, true, true, false}},
-		{"two, however likely", []float64{3, 3, 0.9}, nil, []bool{false, false, false}},
-		{"three that are not likely enough", []float64{1.6, 1.4, 1.4}, nil, []bool{false, false, false}},
+		{"three together", []float64{2.5, 0.6, 0.6, 0.4}, nil, []bool{true, true, true, false}},
+		{"two, however likely", []float64{3, 3, 0.4}, nil, []bool{false, false, false}},
+		{"three that are not likely enough", []float64{1.2, 1.1, 1.1}, nil, []bool{false, false, false}},
 		{"one of another size", []float64{2.5, 1.5, 1.2}, func(fs []face) { fs[2].ring = circle(400, 0, 80) }, []bool{false, false, false}},
 		{"one cut off", []float64{2.5, 1.5, 1.2}, func(fs []face) { fs[1].clipped = true }, []bool{false, false, false}},
 		{"beside one that is sure", []float64{teaching + 0.1, 2.5, 1.5, 1.2}, nil, []bool{true, false, false, false}},
