@@ -24,7 +24,7 @@ const (
 	byChance    = 0.35 // of the places on a line show such a drop where no shadow ends: more speaks for one
 	firstBrink  = 0.5  // radii by which places that show it have to be more, on all faces together
 	nextBrink   = 0.2  // where another edge of the shadow is nearly parallel
-	parallels   = 3    // turns within which it is
+	parallels   = 3    // turns within which it is, and within which none lies on the same side
 	strayPlace  = 3    // steps by which a brink lies elsewhere on faces that are higher or lower
 	strayTurn   = 1    // turns by which it does
 	lostFrom    = 1.0  // radii from a brink within which it may lie on the ground
@@ -166,14 +166,19 @@ type spoken struct {
 	much float64
 }
 
-// least is how much has to speak for a brink beside others, radii.
+// least is how much has to speak for a brink beside others, radii: little where it may be the other edge of what shades the tray, or of the
+// patch of sun. None lies beside one that the same shadow has on the same side.
 func (b brink) least(others []brink) float64 {
+	out := firstBrink
 	for _, o := range others {
-		if off := (b.turn - o.turn + turns) % (turns / 2); off <= parallels || off >= turns/2-parallels {
-			return nextBrink
+		switch off := (b.turn - o.turn + turns) % turns; {
+		case off <= parallels || off >= turns-parallels:
+			return math.Inf(1)
+		case off >= turns/2-parallels && off <= turns/2+parallels:
+			out = nextBrink
 		}
 	}
-	return firstBrink
+	return out
 }
 
 // lines calls do for the brinks that are tried: in every direction, a step apart.

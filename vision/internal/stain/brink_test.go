@@ -322,3 +322,21 @@ func TestNextBrink(t *testing.T) {
 		}
 	}
 }
+
+// Where a shadow ends on one side of a tray it may end on the other, and does not end on the same side again.
+func TestLeast(t *testing.T) {
+	one := []brink{facing(10)}
+	for _, tt := range []struct {
+		turn   int
+		others []brink
+		want   float64
+	}{
+		{10, nil, 0.5}, {10, one, math.Inf(1)}, {13, one, math.Inf(1)}, {7, one, math.Inf(1)}, {14, one, 0.5}, {6, one, 0.5},
+		{46, one, 0.2}, {43, one, 0.2}, {49, one, 0.2}, {50, one, 0.5}, {42, one, 0.5}, {10, []brink{facing(46)}, 0.2},
+		{71, []brink{facing(1)}, math.Inf(1)}, {46, []brink{facing(10), facing(28)}, 0.2}, {46, []brink{facing(10), facing(45)}, math.Inf(1)},
+	} {
+		if got := facing(tt.turn).least(tt.others); got != tt.want {
+			t.Errorf("turn %d beside %d others: %v, want %v", tt.turn, len(tt.others), got, tt.want)
+		}
+	}
+}
