@@ -80,7 +80,7 @@ func (c scene) bandsOf(depth [3]float64, of []*support) (out []bands) {
 	sunlit := c.sunlit()
 	var could []spoken
 	c.lines(func(b brink) {
-		if much := c.speaks(b, of, nil); much > bandsEdge && c.bears(b, depth, sunlit) {
+		if much := c.speaks(b, of, nil); much > bandsEdge && c.bears(b, depth, sunlit, false) {
 			could = append(could, spoken{b, much})
 		}
 	})

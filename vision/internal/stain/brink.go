@@ -152,7 +152,9 @@ func (s *shadow) brinks(c scene, of []*support) (out []brink) {
 			}
 		})
 		slices.SortStableFunc(could, func(a, b spoken) int { return cmp.Compare(b.much, a.much) })
-		i := slices.IndexFunc(could, func(b spoken) bool { return c.parts(b.brink, s.half) && c.bears(b.brink, s.depth, sunlit) })
+		i := slices.IndexFunc(could, func(b spoken) bool {
+			return c.parts(b.brink, s.half) && c.bears(b.brink, s.depth, sunlit, len(out) > 0)
+		})
 		if i < 0 {
 			return out
 		}
@@ -233,9 +235,9 @@ func (c scene) parts(b brink, half float64) bool {
 }
 
 // bears says whether flesh is as bright as a brink would have it: none beyond it brighter than any in the sun, but for the shadow, and on
-// some face what lies before it as bright as in the sun; each by half of the depth.
-func (c scene) bears(b brink, depth [3]float64, sunlit float64) bool {
-	half, seen := brightness(depth)/2, false
+// some face what lies before it as bright as in the sun, unless that was seen elsewhere; each by half of the depth.
+func (c scene) bears(b brink, depth [3]float64, sunlit float64, seen bool) bool {
+	half := brightness(depth) / 2
 	for i, f := range c.faces {
 		at := b.on(f)
 		if math.Abs(at.p) >= 1 {

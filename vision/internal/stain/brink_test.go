@@ -110,6 +110,19 @@ func TestShadowEndsOnFaces(t *testing.T) {
 	}
 }
 
+// Where the shadow is seen to end, what lies in it may be stained all over.
+func TestStainedInTheShade(t *testing.T) {
+	const cell = 3.2 * drawnRadius
+	d := drawTray(3, []shade{{leaned(0, 1.45*cell, 0), 40, 15, skyShade, 0}},
+		sitter{density: beyond(0.5, 0.8)}, sitter{density: beyond(0.6, 0.8)}, sitter{density: evenly(0.9)},
+		sitter{density: beyond(0.7, 0.8)}, sitter{density: beyond(0.4, 0.8)}, sitter{density: evenly(0.9)})
+	for i, r := range d.read() {
+		if got, want := stained(r.Profile), stained(d.truth[i]); math.Abs(got-want) > 0.03 {
+			t.Errorf("face %d: %.3f stained, drawn were %.3f", i, got, want)
+		}
+	}
+}
+
 // A line speaks for a shadow's edge where most places on it show its drop.
 func TestSupports(t *testing.T) {
 	depth := [3]float64{0.6, 0.6, 0.6}
@@ -308,12 +321,22 @@ func TestNextBrink(t *testing.T) {
 		})
 	}
 	c.faces = []Face{{X: -400, Radius: 50}, {X: -200, Radius: 50}, {X: 0, Radius: 50}}
-	c.reliefs = []*relief{side(-1), reliefOf(func(u, v float64) float64 { return 0 }), side(1)}
+	c.reliefs = []*relief{nil, reliefOf(func(u, v float64) float64 { return 0 }), side(1)}
 	for _, tt := range []struct {
-		turn int
-		next float64
-		want int
-	}{{36, 0.22, 2}, {36, 0.18, 1}, {36 + 4, 0.22, 2}, {36 + 5, 0.4, 1}, {36 - 4, 0.22, 2}, {36 - 5, 0.4, 1}} {
+		turn   int
+		next   float64
+		before float64 // how much darker flesh is before it than in the sun
+		want   int
+	}{
+		{36, 0.22, 0, 2}, {36, 0.18, 0, 1}, {36 + 4, 0.22, 0, 2}, {36 + 5, 0.4, 0, 1}, {36 - 4, 0.22, 0, 2}, {36 - 5, 0.4, 0, 1},
+		{36, 0.22, 0.4, 2}, // stained all over
+	} {
+		c.reliefs[0] = reliefOf(func(u, _ float64) float64 {
+			if u < 0 {
+				return tt.before + 0.6
+			}
+			return tt.before
+		})
 		of := []*support{{}, {}, {}}
 		of[2][0][place(0)], of[0][tt.turn][place(0)] = 0.6, float32(tt.next)
 		s := &shadow{depth: [3]float64{0.6, 0.6, 0.6}, half: -0.8}

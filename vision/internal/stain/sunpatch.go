@@ -117,7 +117,7 @@ func middleOf(of []sample) (c [3]float64) {
 }
 
 // lifted is the lights of faces of which those in the shadow are seen as if they were not; false where that is not so, as where they
-// lie on another ground: where few of those are as bright as clear flesh then, or few of those in the sun.
+// lie on another ground: where few of those are as bright as clear flesh then, or few of those in the sun. Where it is seen to end it is so.
 func (m Model) lifted(s *shadow, faces []Face, all [][]sample, ground []float64, under float64) ([]light, bool) {
 	m.leave(s, faces, all, under)
 	all, ground = slices.Clone(all), slices.Clone(ground)
@@ -154,7 +154,8 @@ func (m Model) lifted(s *shadow, faces []Face, all [][]sample, ground []float64,
 			clear[where]++
 		}
 	}
-	return ls, 2*clear[1] >= n[1] && 3*clear[0] >= n[0] && clear[0] >= fewestLit
+	ends := slices.ContainsFunc(s.ends, func(e []ending) bool { return len(e) > 0 })
+	return ls, clear[0] >= fewestLit && (ends || 2*clear[1] >= n[1] && 3*clear[0] >= n[0])
 }
 
 // maybeShaded is the share of a face on which the shadow may end that is as dark and as blue as clear flesh in it. It may be
