@@ -3,6 +3,8 @@ package stain
 import (
 	"math"
 	"slices"
+
+	"traystage/vision/internal/parallel"
 )
 
 // lights finds the light of every face of a tray. under is how far the photo is exposed below the usual, log10.
@@ -37,15 +39,11 @@ func (m Model) shadowsOn(c scene, ground []float64) (*shadow, bool) {
 // lightsOf finds the lights, that of the tray and the levels of the faces. ground is log10 of the red around each.
 func (m Model) lightsOf(faces []Face, all [][]sample, ground []float64, under float64) ([]light, tray, [][]level) {
 	of := make([][]level, len(faces))
-	for i, s := range all {
-		of[i] = levels(s, m.LeastClear)
-	}
+	parallel.Each(len(faces), func(i int) { of[i] = levels(all[i], m.LeastClear) })
 	t := m.over(faces, of, all, under)
 	deepest := m.deepestShades(t, faces, of, ground)
 	out := make([]light, len(faces))
-	for i, s := range all {
-		out[i] = m.own(t, faces[i], of[i], s, deepest[i])
-	}
+	parallel.Each(len(faces), func(i int) { out[i] = m.own(t, faces[i], of[i], all[i], deepest[i]) })
 	if t.seen {
 		m.shareShade(t, faces, of, out)
 		m.borrow(t, faces, out)
@@ -54,9 +52,7 @@ func (m Model) lightsOf(faces []Face, all [][]sample, ground []float64, under fl
 			out[i] = m.fromHue(s, under)
 		}
 	}
-	for i, s := range all {
-		out[i].blueing = m.blueingOf(out[i], s)
-	}
+	parallel.Each(len(faces), func(i int) { out[i].blueing = m.blueingOf(out[i], all[i]) })
 	return out, t, of
 }
 

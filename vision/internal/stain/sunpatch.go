@@ -1,7 +1,6 @@
 package stain
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -72,32 +71,43 @@ func brightness(c [3]float64) float64 { return (c[0] + c[1] + c[2]) / 3 }
 // parted parts samples into bright and dark ones and gives the middle of each;
 // false where one of them is few or there is no gap: light that fades away has none.
 func parted(of []sample) (lit, dark [3]float64, ok bool) {
-	slices.SortFunc(of, func(a, b sample) int { return cmp.Compare(brightness(a.c), brightness(b.c)) })
-	at, n := split(of), float64(len(of))
-	if least := groundShare * n; float64(at) < least || n-float64(at) < least {
+	sorted := make([]float64, len(of))
+	for i, p := range of {
+		sorted[i] = brightness(p.c)
+	}
+	slices.Sort(sorted)
+	at, n := split(sorted), float64(len(of))
+	if least := groundShare * n; at == 0 || float64(at) < least || n-float64(at) < least {
 		return lit, dark, false
 	}
-	dark, lit = middleOf(of[:at]), middleOf(of[at:])
-	third := (brightness(lit) - brightness(dark)) / 3
-	gap := 0.0
-	for _, p := range of {
-		if b := brightness(p.c); b > brightness(dark)+third && b < brightness(lit)-third {
-			gap++
-		}
+	darker, lighter := sorted[(at-1)/2], sorted[(at+len(of)-1)/2]
+	third := (lighter - darker) / 3
+	from, _ := slices.BinarySearch(sorted, darker+third)
+	to, _ := slices.BinarySearch(sorted, lighter-third)
+	if float64(to-from) >= gapShare*n {
+		return lit, dark, false
 	}
-	return lit, dark, gap < gapShare*n
+	in := [2][]sample{}
+	for _, p := range of {
+		side := 0
+		if brightness(p.c) >= sorted[at] {
+			side = 1
+		}
+		in[side] = append(in[side], p)
+	}
+	return middleOf(in[1]), middleOf(in[0]), true
 }
 
-// split is how many of samples, the darkest first, are dark where that leaves bright and dark ones most alike among themselves (Otsu 1979).
-func split(of []sample) (at int) {
+// split is how many of values, the least first, are low where that leaves high and low ones most alike among themselves (Otsu 1979).
+func split(sorted []float64) (at int) {
 	sum, below, most := 0.0, 0.0, 0.0
-	for _, p := range of {
-		sum += brightness(p.c)
+	for _, v := range sorted {
+		sum += v
 	}
-	for k := 1; k < len(of); k++ {
-		below += brightness(of[k-1].c)
-		dark, bright := float64(k), float64(len(of)-k)
-		if between := dark * bright * sq((sum-below)/bright-below/dark); between > most {
+	for k := 1; k < len(sorted); k++ {
+		below += sorted[k-1]
+		low, high := float64(k), float64(len(sorted)-k)
+		if between := low * high * sq((sum-below)/high-below/low); between > most {
 			at, most = k, between
 		}
 	}

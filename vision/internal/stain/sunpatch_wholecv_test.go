@@ -32,9 +32,9 @@ func TestSplitIsOpenCVs(t *testing.T) {
 		src.Close()
 		out.Close()
 		slices.Sort(values)
-		var of []sample
+		var of []float64
 		for _, v := range values {
-			of = append(of, sample{c: [3]float64{float64(v), float64(v), float64(v)}})
+			of = append(of, float64(v))
 		}
 		if at := split(of); float64(values[at-1]) > want || float64(values[at]) <= want {
 			t.Errorf("split between %d and %d, OpenCV at %.0f", values[at-1], values[at], want)
