@@ -84,17 +84,17 @@ func (c scene) bandsOf(depth [3]float64, of []*support) (out []bands) {
 			could = append(could, spoken{b, much})
 		}
 	})
-	edges := make([]edge, 0, len(could))
+	sides := make([]bandSide, 0, len(could))
 	for turn := range turns / 2 {
-		b := c.inTurn(turn, could, edges)
+		b := c.inTurn(turn, could, sides)
 		b.depth = depth
 		out = append(out, b)
 	}
 	return out
 }
 
-// edge of a band among those in one direction.
-type edge struct {
+// bandSide is a side of a band among those in one direction.
+type bandSide struct {
 	spoken
 	at     float64 // place in that direction, px
 	begins bool    // the shade does
@@ -102,25 +102,25 @@ type edge struct {
 	before int     // of them the nearest, -1 for none
 }
 
-// inTurn are the edges in nearly one direction for which most speaks together: shade begins and ends in turn, and not at once. edges is
+// inTurn are the edges in nearly one direction for which most speaks together: shade begins and ends in turn, and not at once. sides is
 // room for them.
-func (c scene) inTurn(turn int, could []spoken, edges []edge) bands {
-	edges = edges[:0]
+func (c scene) inTurn(turn int, could []spoken, sides []bandSide) bands {
+	sides = sides[:0]
 	middle := middle(c.faces)
 	for _, s := range could {
 		switch off := (s.turn - turn + turns) % turns; {
-		case off <= 1 || off == turns-1:
-			edges = append(edges, edge{spoken: s, at: -s.beyond(middle.x, middle.y), begins: true})
-		case off >= turns/2-1 && off <= turns/2+1:
-			edges = append(edges, edge{spoken: s, at: s.beyond(middle.x, middle.y)})
+		case off <= strayTurn || off >= turns-strayTurn:
+			sides = append(sides, bandSide{spoken: s, at: -s.beyond(middle.x, middle.y), begins: true})
+		case off >= turns/2-strayTurn && off <= turns/2+strayTurn:
+			sides = append(sides, bandSide{spoken: s, at: s.beyond(middle.x, middle.y)})
 		}
 	}
-	slices.SortFunc(edges, func(a, b edge) int { return cmp.Compare(a.at, b.at) })
+	slices.SortFunc(sides, func(a, b bandSide) int { return cmp.Compare(a.at, b.at) })
 	out, last := bands{turn: turn}, -1
-	for i := range edges {
-		e := &edges[i]
+	for i := range sides {
+		e := &sides[i]
 		e.sum, e.before = e.much, -1
-		for k, o := range edges[:i] {
+		for k, o := range sides[:i] {
 			if o.begins != e.begins && e.at-o.at > narrowest*c.radius && o.sum+e.much > e.sum {
 				e.sum, e.before = o.sum+e.much, k
 			}
@@ -129,8 +129,8 @@ func (c scene) inTurn(turn int, could []spoken, edges []edge) bands {
 			out.much, last = e.sum, i
 		}
 	}
-	for ; last >= 0; last = edges[last].before {
-		out.edges = append(out.edges, edges[last].brink)
+	for ; last >= 0; last = sides[last].before {
+		out.edges = append(out.edges, sides[last].brink)
 	}
 	return out
 }

@@ -22,13 +22,13 @@ const (
 	aside       = 0.12 // radii before and beyond a brink, where the light is whole and where it is gone
 	alikeDrop   = 0.35 // of the depth, within which a drop is that of the shadow
 	byChance    = 0.35 // of the places on a line show such a drop where no shadow ends: more speaks for one
-	firstBrink  = 0.5  // radii by which places that show it have to be more, on all faces together
-	nextBrink   = 0.2  // where another edge of the shadow is nearly parallel
-	parallels   = 3    // turns within which it is, and within which none lies on the same side
+	firstBrink  = 0.5  // radii by which places that show it have to be more than by chance, on all faces together
+	nextBrink   = 0.2  // where one nearly opposite is known
+	parallels   = 3    // turns within which one is nearly opposite, or on the same side
 	strayPlace  = 3    // steps by which a brink lies elsewhere on faces that are higher or lower
 	strayTurn   = 1    // turns by which it does
-	lostFrom    = 1.0  // radii from a brink within which it may lie on the ground
-	lostTo      = 3.0  // and from which on another may
+	lostFrom    = 1.0  // radii from a brink: nearer the ground does not tell, as it lies elsewhere there
+	lostTo      = 3.0  // radii from a brink: further off another may lie
 	mostlyShade = 0.9  // of the ground beyond a brink lies in the shade
 	partlyShade = 0.6  // of that before it at most: halves shade it
 	fewGround   = 0.01 // of all ground seen: less on either side does not tell
@@ -183,6 +183,9 @@ func (b brink) least(others []brink) float64 {
 	return out
 }
 
+// leastStep is that between brinks, px: no face is so small that it takes less.
+const leastStep = 0.1
+
 // lines calls do for the brinks that are tried: in every direction, a step apart.
 func (c scene) lines(do func(brink)) {
 	for turn := range turns {
@@ -192,7 +195,7 @@ func (c scene) lines(do func(brink)) {
 			at := b.beyond(f.X, f.Y)
 			from, to = math.Min(from, at-f.Radius), math.Max(to, at+f.Radius)
 		}
-		for b.p = from; b.p < to; b.p += c.radius / reliefSteps {
+		for b.p = from; b.p < to; b.p += max(c.radius/reliefSteps, leastStep) {
 			do(b)
 		}
 	}

@@ -363,3 +363,12 @@ func TestLeast(t *testing.T) {
 		}
 	}
 }
+
+// Discs that somebody pointed out may be as small as nothing.
+func TestLinesEnd(t *testing.T) {
+	n := 0
+	scene{faces: []Face{{X: 0}, {X: 100}, {X: 1000, Radius: 50}}}.lines(func(brink) { n++ })
+	if n == 0 || n > 2_000_000 {
+		t.Errorf("%d lines", n)
+	}
+}

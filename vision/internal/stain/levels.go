@@ -2,7 +2,7 @@ package stain
 
 import "math"
 
-// A sample is one flesh pixel: its place in radii from the core's centre, and log10 of
+// A sample is one pixel: its place, of flesh in radii from the core's centre and of ground in px of the picture, and log10 of
 // its light in red, green and blue.
 type sample struct {
 	u, v float64

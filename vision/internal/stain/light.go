@@ -10,30 +10,13 @@ import (
 // lights finds the light of every face of a tray. under is how far the photo is exposed below the usual, log10.
 func (m Model) lights(c scene, under float64) []light {
 	ground := middleReds(c.rings)
-	if s, ok := m.shadowsOn(c, ground); ok {
+	if s, ok := m.shadowOn(c, ground); ok {
 		if ls, ok := m.lifted(s, c.faces, c.samples, ground, under); ok {
 			return ls
 		}
 	}
 	ls, _, _ := m.lightsOf(c.faces, c.samples, ground, under)
 	return ls
-}
-
-// shadowsOn finds the shadow on a tray: that of which the ground tells, with its edges, or bands of shade where it tells of no edges.
-func (m Model) shadowsOn(c scene, ground []float64) (*shadow, bool) {
-	s, ok := m.shadowOn(c.rings)
-	if !ok && m.isEven(ground, quantile(ground, 0.5)) {
-		return nil, false
-	}
-	c = c.inSmall()
-	if ok && s.place(c) {
-		return s, true
-	}
-	if b, ok := bandsOn(c); ok {
-		b.sunny = quantile(ground, 1)
-		return b, true
-	}
-	return s, ok
 }
 
 // lightsOf finds the lights, that of the tray and the levels of the faces. ground is log10 of the red around each.

@@ -46,8 +46,8 @@ func dims(share float64, depth [3]float64) (d [3]float64) {
 // clearOf is how far before and beyond a brink most penumbras have ended, radii.
 const clearOf = 2 * aside
 
-// place finds the edges of the shadow of which the ground tells; false where it finds none.
-func (s *shadow) place(c scene) bool {
+// findEdges finds the edges of the shadow of which the ground tells; false where it finds none.
+func (s *shadow) findEdges(c scene) bool {
 	of, strayed := make([]*support, len(c.faces)), make([]*support, len(c.faces))
 	parallel.Each(len(of), func(i int) {
 		of[i] = c.reliefs[i].supports(s.depth)[0]
@@ -176,33 +176,4 @@ func (s *shadow) moved(e ending, r *relief) (best ending, off float64) {
 		}
 	}
 	return best, off
-}
-
-// inSun is what samples of face i would be in the sun.
-func (s *shadow) inSun(i int, of []sample) []sample {
-	if !s.over[i] && len(s.ends[i]) == 0 {
-		return of
-	}
-	out := slices.Clone(of)
-	for k := range out {
-		share := 1.0
-		if !s.over[i] {
-			share = gone(s.ends[i], out[k].u, out[k].v)
-		}
-		for band, d := range dims(share, s.depth) {
-			out[k].c[band] += d
-		}
-	}
-	return out
-}
-
-// inPenumbra is the share of samples of face i that lie in the penumbra.
-func (s *shadow) inPenumbra(i int, of []sample) float64 {
-	n := 0.0
-	for _, p := range of {
-		if share := gone(s.ends[i], p.u, p.v); share > 0 && share < 1 {
-			n++
-		}
-	}
-	return n / math.Max(float64(len(of)), 1)
 }

@@ -72,41 +72,35 @@ func (r *relief) across(b brink, from, to float64, do func(drop [3]float64)) {
 	}
 }
 
-// flanks is the brightness, log10, that a tenth of the flesh beyond each line across a face reaches, by turn and place; low where there is none.
+// flanks is the brightness, log10, that a tenth of the flesh beyond each line across a face reaches, by turn and place; levelFloor where there is none.
 type flanks [turns][places]float32
-
-const (
-	flankStep = 0.02 // log10, about the noise of a pixel
-	flankBins = 160
-	flankLow  = -3.2
-)
 
 // flanks tells how bright the face is on either side of every line.
 func (r *relief) flanks() *flanks {
 	var out flanks
 	for turn := range out {
 		b := facing(turn)
-		var count [places][flankBins]uint16
+		var count [places][levelBins]uint16
 		for y := range r.ok {
 			for x, ok := range r.ok[y] {
 				if ok {
 					k := place(b.beyond((float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps))
-					count[min(max(k, 0), places-1)][min(max(int((brightness(r.c[y][x])-flankLow)/flankStep), 0), flankBins-1)]++
+					count[min(max(k, 0), places-1)][min(max(int((brightness(r.c[y][x])-levelFloor)/levelStep), 0), levelBins-1)]++
 				}
 			}
 		}
-		var sum [flankBins]int
+		var sum [levelBins]int
 		n := 0
 		for k := places - 1; k >= 0; k-- {
 			for bin, c := range count[k] {
 				sum[bin] += int(c)
 				n += int(c)
 			}
-			out[turn][k] = flankLow
+			out[turn][k] = levelFloor
 			above := 0
-			for bin := flankBins - 1; bin > 0 && n > 0; bin-- {
+			for bin := levelBins - 1; bin > 0 && n > 0; bin-- {
 				if above += sum[bin]; 10*above >= n {
-					out[turn][k] = float32(flankLow + (float64(bin)+0.5)*flankStep)
+					out[turn][k] = float32(levelFloor + (float64(bin)+0.5)*levelStep)
 					break
 				}
 			}
@@ -119,7 +113,7 @@ func (r *relief) flanks() *flanks {
 func (f *flanks) beyond(b brink, from float64) float64 {
 	k := place(b.p + from)
 	if k >= places {
-		return flankLow
+		return levelFloor
 	}
 	return float64(f[b.turn][max(k, 0)])
 }

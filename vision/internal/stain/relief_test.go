@@ -44,7 +44,7 @@ func TestRelief(t *testing.T) {
 	if got := f.before(up, 0.1); math.Abs(got-brightness(logs(cream))) > 0.03 {
 		t.Errorf("clear flesh has %.2f", got)
 	}
-	if got := f.beyond(up, 1.2); got != flankLow {
+	if got := f.beyond(up, 1.2); got != levelFloor {
 		t.Errorf("nothing has %.2f", got)
 	}
 }
@@ -54,4 +54,13 @@ func logs(c [3]float64) (out [3]float64) {
 		out[band] = math.Log10(c[band])
 	}
 	return out
+}
+
+// Flesh under a camera's shoulder may be brighter than full scale.
+func TestFlanksAboveFullScale(t *testing.T) {
+	for _, want := range []float64{-0.1, 0.05, 0.15} {
+		if got := reliefOf(func(u, v float64) float64 { return -0.2 - want }).flanks().beyond(facing(0), 0); math.Abs(got-want) > 0.02 {
+			t.Errorf("flesh at %.2f is told at %.2f", want, got)
+		}
+	}
 }

@@ -8,23 +8,6 @@ import (
 // A patch of sun ends on many a tray. The ground around the faces has two brightnesses then, and tells how much
 // darker the shade makes all that lies in it. Faces in it, and parts of faces on which it is seen to end, are read as if they lay in the sun.
 
-// shadow is a shadow that lies over part of the tray.
-type shadow struct {
-	depth    [3]float64 // how much darker it makes red, green and blue, log10
-	over     []bool     // the faces that lie in it wholly
-	edge     []bool     // the faces on which it may end
-	ends     [][]ending // where it ends on each face
-	half     float64    // brightness of the ground between sun and shade, log10
-	settled  []bool     // the faces of which its edges tell whether they lie in it
-	sunny    float64    // red of the ground in the sun, log10
-	onGround float64    // how much darker it makes that
-}
-
-// newShadow is a shadow over none of n faces.
-func newShadow(n int) *shadow {
-	return &shadow{over: make([]bool, n), edge: make([]bool, n), ends: make([][]ending, n), settled: make([]bool, n)}
-}
-
 const (
 	groundShare = 0.1  // of all the ground seen must lie in the sun, and in the shade
 	gapShare    = 0.06 // of it at most lies in between, a third of the way from either: a shadow's edge is narrow
@@ -32,12 +15,11 @@ const (
 	partly      = 0.25 // of it where the shade may end on the face
 	warmest     = 0.03 // log10 by which blue may be darkened more than red, by noise
 	evenest     = 0.5  // of the depth in one band is seen in every other: a lamp on the tray or another tray is not so
-	fewestLit   = 2    // faces in the sun, by which flesh in the shade is known
 )
 
-// shadowOn finds the shadow by the ground around the faces; false where there is none, or what is darker is warmer too, as
+// shadowByGround finds the shadow by the ground around the faces; false where there is none, or what is darker is warmer too, as
 // shade is not: light of the sky alone is bluer than that of the sun.
-func (m Model) shadowOn(rings [][]sample) (*shadow, bool) {
+func (m Model) shadowByGround(rings [][]sample) (*shadow, bool) {
 	lit, dark, ok := parted(slices.Concat(rings...))
 	s := newShadow(len(rings))
 	for band := range s.depth {
@@ -124,81 +106,4 @@ func middleOf(of []sample) (c [3]float64) {
 		c[band] = quantile(values, 0.5)
 	}
 	return c
-}
-
-// lifted is the lights of faces of which those in the shadow are seen as if they were not; false where that is not so, as where they
-// lie on another ground: where few of those are as bright as clear flesh then, or few of those in the sun. Where it is seen to end it is so.
-func (m Model) lifted(s *shadow, faces []Face, all [][]sample, ground []float64, under float64) ([]light, bool) {
-	m.leave(s, faces, all, under)
-	all, ground = slices.Clone(all), slices.Clone(ground)
-	for i := range all {
-		switch {
-		case s.settled[i]:
-			ground[i] = s.sunny
-		case s.over[i]:
-			ground[i] += s.onGround
-		}
-		all[i] = s.inSun(i, all[i])
-	}
-	ls, t, of := m.lightsOf(faces, all, ground, under)
-	if !t.seen {
-		return nil, false
-	}
-	var n, clear [2]int // faces in the sun and, by the ground, in the shade, and those as bright as clear flesh
-	for i, in := range s.over {
-		where := 0
-		if in {
-			for band := range ls[i].level {
-				ls[i].level[band] -= s.depth[band]
-			}
-			if !s.settled[i] {
-				where = 1
-			}
-		}
-		ls[i].ends, ls[i].depth, ls[i].penumbra = s.ends[i], s.depth, s.inPenumbra(i, all[i])
-		if s.edge[i] {
-			ls[i].edge = m.maybeShaded(s, t, faces[i], of[i])
-		}
-		n[where]++
-		if m.expected(t, faces[i], of[i]) >= 0 {
-			clear[where]++
-		}
-	}
-	ends := slices.ContainsFunc(s.ends, func(e []ending) bool { return len(e) > 0 })
-	return ls, clear[0] >= fewestLit && (ends || 2*clear[1] >= n[1] && 3*clear[0] >= n[0])
-}
-
-// maybeShaded is the share of a face on which the shadow may end that is as dark and as blue as clear flesh in it. It may be
-// stained as well.
-func (m Model) maybeShaded(s *shadow, t tray, f Face, ls []level) float64 {
-	const hue = 0.1 // log10 blue less red within which it is as blue
-	sum := 0.0
-	for _, l := range ls {
-		if math.Abs(t.at(f)-s.depth[0]-l.c[0]) < m.Alike && math.Abs(l.blue()-t.blue-(s.depth[0]-s.depth[2])) < hue {
-			sum += l.share
-		}
-	}
-	return sum
-}
-
-// leave takes out of the shadow the faces that show something as bright as flesh in the sun: it ends on them, though all
-// the ground to be seen around them may lie in it.
-func (m Model) leave(s *shadow, faces []Face, all [][]sample, under float64) {
-	var sunny []Face
-	var of [][]level
-	var samples [][]sample
-	for i, in := range s.over {
-		if !in {
-			sunny, of, samples = append(sunny, faces[i]), append(of, levels(all[i], m.LeastClear)), append(samples, all[i])
-		}
-	}
-	t := m.over(sunny, of, samples, under)
-	for i, in := range s.over {
-		if !in {
-			continue
-		}
-		if own := levels(all[i], m.LeastClear); !t.seen || len(own) == 0 || t.at(faces[i])-own[0].c[0] < s.depth[0]/2 {
-			s.over[i], s.edge[i] = false, true
-		}
-	}
 }

@@ -62,7 +62,7 @@ func TestShadowOn(t *testing.T) {
 		{"one face in the sun", [][]sample{sun, ground(100, -1.1, 0), ground(100, -1.1, 0)}, 0},
 		{"no ground to be seen", [][]sample{nil, nil}, 0},
 	} {
-		s, ok := Default().shadowOn(tt.rings)
+		s, ok := Default().shadowByGround(tt.rings)
 		n := 0
 		for _, in := range s.over {
 			if in {
@@ -87,7 +87,7 @@ func TestShadowEdge(t *testing.T) {
 		}
 		return out
 	}
-	s, ok := Default().shadowOn([][]sample{ring(0), ring(20), ring(30), ring(75), ring(85), ring(100)})
+	s, ok := Default().shadowByGround([][]sample{ring(0), ring(20), ring(30), ring(75), ring(85), ring(100)})
 	if want := []bool{false, false, true, true, false, false}; !ok || !slices.Equal(s.edge, want) {
 		t.Errorf("%v, it may end on %v, want %v", ok, s.edge, want)
 	}
