@@ -15,6 +15,8 @@ const (
 	SuspectColours note.Code = "suspect.colours"
 	// SuspectLikeness: in size or colours it is unlike the halves of the tray, or the tray has no sure half.
 	SuspectLikeness note.Code = "suspect.likeness"
+	// SuspectCut: it may have been cut through stem and calyx, or not at all.
+	SuspectCut note.Code = "suspect.cut"
 	// SuspectClipped: the edge of the photo cuts it off.
 	SuspectClipped note.Code = "suspect.clipped"
 )
@@ -40,6 +42,8 @@ func why(f locate.Face) note.Note {
 		return note.New(SuspectColours)
 	case f.Doubt == locate.DoubtLikeness:
 		return note.New(SuspectLikeness)
+	case f.Doubt == locate.DoubtCut:
+		return note.New(SuspectCut)
 	}
 	return note.New(SuspectRim)
 }

@@ -49,13 +49,18 @@ func alike(cands []candidate, halves []face) []candidate {
 	})
 }
 
-func middleRadius(fs []face) float64 {
-	var radii []float64
+func middleRadius(fs []face) float64 { return middle(fs, func(f *face) float64 { return f.radius() }) }
+
+func middleSkin(fs []face) float64 { return middle(fs, func(f *face) float64 { return f.skin }) }
+
+// middle is the middle one of what some faces have.
+func middle(fs []face, of func(f *face) float64) float64 {
+	var all []float64
 	for i := range fs {
-		radii = append(radii, fs[i].radius())
+		all = append(all, of(&fs[i]))
 	}
-	slices.Sort(radii)
-	return radii[len(radii)/2]
+	slices.Sort(all)
+	return all[len(all)/2]
 }
 
 // sorted tells the sure faces from those that may be halves. What the frame hides of a face its likeness to
@@ -95,29 +100,21 @@ func examine(p *picture, fs []face, first int) []face {
 		}
 		return out
 	}
-	all, usual := l.all(), middleRadius(teach)
+	all, usual, skin := l.all(), middleRadius(teach), middleSkin(teach)
 	parallel.Each(len(out)-first, func(i int) {
 		i += first
 		in, beyond := faceShare(p, all, &out[i].ring)
 		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/usual)))
 		out[i].evidence[DoubtLikeness] += says(likeColours, in-beyond)
+		if out[i].sum() >= sure {
+			out[i].doubtCut(out[i].cutLengthwise(notched(p, l, &out[i].ring, i)), out[i].uncut(skin))
+		}
 	})
 	return out
 }
 
 // teaches says whether a face is sure enough by itself to tell what halves look like on this tray.
 func (f *face) teaches() bool { return f.alone() >= teaching && !f.clipped }
-
-// cutAcross says that the cores of faces, on the mean or one clearly, are not those of fruit cut lengthwise: fruit of one tray are cut alike, as
-// far as can be seen. They are not summed up: a lamp or a lens that hides a little of each core does so on all of a tray.
-func cutAcross(fs []face) bool {
-	mean, most := 0.0, math.Inf(-1)
-	for _, f := range fs {
-		mean += f.across / float64(len(fs))
-		most = max(most, f.across)
-	}
-	return mean >= lengthwise || most >= starred
-}
 
 // teachers says which faces teach: all, where none is known.
 func teachers(fs []face) func(i int) bool {

@@ -66,34 +66,6 @@ func TestSorted(t *testing.T) {
 	}
 }
 
-// One core that looks cut lengthwise tells little beside others, alone or with its like much; and many that tell a little
-// tell no more than one, as what hides cores hides all of a tray.
-func TestCutAcross(t *testing.T) {
-	for _, tt := range []struct {
-		star, fold []float64
-		want       bool
-	}{
-		{[]float64{0.3}, []float64{1.7}, true},
-		{[]float64{0}, []float64{1.7}, true}, // no star of five, but five of something
-		{[]float64{0}, []float64{0}, false},
-		{[]float64{0, 0.3, 0.3}, []float64{0, 1.7, 1.7}, true},
-		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, false},
-		{[]float64{0.14}, []float64{1.2}, true},
-		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{1.2, 1.2, 1.2, 1.2, 1.2}, true},
-		{[]float64{0, 0, 0, 0.25}, []float64{-0.3, -0.3, -0.3, 0.2}, true}, // one star among cores that cannot be seen
-		{[]float64{0, 0, 0, 0.2}, []float64{-0.3, -0.3, -0.3, 0.7}, false},
-	} {
-		fs := make([]face, len(tt.star))
-		for i := range fs {
-			c := cues{cueStar: tt.star[i], cueFold: tt.fold[i]}
-			fs[i].across = c.across()
-		}
-		if got := cutAcross(fs); got != tt.want {
-			t.Errorf("stars %v, folds %v: %v", tt.star, tt.fold, got)
-		}
-	}
-}
-
 func TestTeachers(t *testing.T) {
 	fs := facesWith(teaching+0.1, teaching-0.1, teaching+0.1)
 	fs[2].clipped = true

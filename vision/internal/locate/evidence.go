@@ -49,6 +49,7 @@ const (
 	DoubtCore                  // its core
 	DoubtColours               // the colours of flesh and stain
 	DoubtLikeness              // how it resembles the sure halves
+	DoubtCut                   // it may have been cut through stem and calyx, or not at all
 	doubts
 )
 
@@ -78,8 +79,8 @@ func (c *cues) across() float64 {
 // alone is what a face's own look says.
 func (e *evidence) alone() float64 { return unseen + e[DoubtRim] + e[DoubtCore] + e[DoubtColours] }
 
-// sum is alone with the likeness to other halves.
-func (e *evidence) sum() float64 { return e.alone() + e[DoubtLikeness] }
+// sum is alone with the likeness to other halves and to fruit that were not cut across.
+func (e *evidence) sum() float64 { return e.alone() + e[DoubtLikeness] + e[DoubtCut] }
 
 // worst is what says most against the face.
 func (e *evidence) worst() Doubt {

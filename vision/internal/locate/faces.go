@@ -13,6 +13,7 @@ type face struct {
 	core     core
 	clipped  bool    // cut off by the frame
 	across   float64 // what its core says of having been cut across
+	skin     float64 // cueSkin
 	evidence         // that it is a half
 }
 
@@ -45,7 +46,7 @@ func weigh(p *picture, g ring) face {
 	f := face{ring: g, core: findCore(p, x, y, g.radius())}
 	f.clipped = f.cutOff(p)
 	seen := witness(p, &f)
-	f.evidence, f.across = seen.evidence(), seen.across()
+	f.evidence, f.across, f.skin = seen.evidence(), seen.across(), seen[cueSkin]
 	return f
 }
 
