@@ -22,6 +22,13 @@ const (
 	rareUncut      = -6.0
 )
 
+// Of a whole tray, on the mean: fruit of one tray are cut alike. Means, as a lamp or a lens that hides a little of each core does so
+// on all of a tray.
+const (
+	allLengthwise = -3.5  // of what speaks for single fruit, above which all may have been cut lengthwise
+	allUncut      = -0.55 // of what cores say of having been cut across, below which none may have been cut
+)
+
 // cutLengthwise is the natural logarithm of how much likelier a face was cut through stem and calyx than across.
 func (f *face) cutLengthwise(n notches) float64 {
 	return rareLengthwise + says(deepNotch, n.deepest) + says(oppositeNotch, n.opposite) + says(notchEdge, n.edge) - f.across
@@ -41,15 +48,20 @@ func (f *face) doubtCut(others ...float64) {
 	f.evidence[DoubtCut] = min(0, max(-math.Log(sum), likely)-f.sum())
 }
 
-// cutAcross says that the cores of faces, on the mean or one clearly, are not those of fruit cut lengthwise: fruit of one tray are cut alike, as
-// far as can be seen. They are not summed up: a lamp or a lens that hides a little of each core does so on all of a tray.
-func cutAcross(fs []face) bool {
-	mean, most := 0.0, math.Inf(-1)
-	for _, f := range fs {
-		mean += f.across / float64(len(fs))
-		most = max(most, f.across)
+// cutAcross says that the fruit of a tray were cut so, as far as can be seen: by the shape of what looks like halves, and by the cores of
+// those that teach.
+func cutAcross(fs, teach []face) bool {
+	var lengthwise, across, n float64
+	for i := range fs {
+		if fs[i].alone() >= fewAlone {
+			lengthwise += fs[i].lengthwise
+			n++
+		}
 	}
-	return mean >= lengthwise || most >= starred
+	for i := range teach {
+		across += teach[i].across
+	}
+	return lengthwise < allLengthwise*n && across >= allUncut*float64(len(teach))
 }
 
 // aside is how far, in bearings, a notch may reach, or the opposite one lie off.

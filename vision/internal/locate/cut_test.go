@@ -11,30 +11,33 @@ import (
 	"gocv.io/x/gocv"
 )
 
-// One core that looks cut lengthwise tells little beside others, alone or with its like much; and many that tell a little
-// tell no more than one, as what hides cores hides all of a tray.
+// Neither one face nor one core tells how the fruit of a tray were cut: the mean does, and not more surely of many.
 func TestCutAcross(t *testing.T) {
+	const round, notched = -9, 3
 	for _, tt := range []struct {
-		star, fold []float64
-		want       bool
+		name               string
+		lengthwise, across []float64
+		want               bool
 	}{
-		{[]float64{0.3}, []float64{1.7}, true},
-		{[]float64{0}, []float64{1.7}, true}, // no star of five, but five of something
-		{[]float64{0}, []float64{0}, false},
-		{[]float64{0, 0.3, 0.3}, []float64{0, 1.7, 1.7}, true},
-		{[]float64{0.14, 0.14}, []float64{0.5, 0.5}, false},
-		{[]float64{0.14}, []float64{1.2}, true},
-		{[]float64{0.14, 0.14, 0.14, 0.14, 0.14}, []float64{1.2, 1.2, 1.2, 1.2, 1.2}, true},
-		{[]float64{0, 0, 0, 0.25}, []float64{-0.3, -0.3, -0.3, 0.2}, true}, // one star among cores that cannot be seen
-		{[]float64{0, 0, 0, 0.2}, []float64{-0.3, -0.3, -0.3, 0.7}, false},
+		{"a star", []float64{round}, []float64{2.7}, true},
+		{"a core that cannot be seen well", []float64{round}, []float64{-0.4}, true},
+		{"no core", []float64{round}, []float64{-0.7}, false},
+		{"one star among cores that cannot be seen", []float64{round, round, round}, []float64{-1.8, -1.8, 2.7}, true},
+		{"many cores that cannot be seen well", []float64{round, round, round, round}, []float64{-0.4, -0.4, -0.4, -0.4}, true},
+		{"notches all over", []float64{notched, notched}, []float64{0.4, 0.4}, false},
+		{"notches mostly", []float64{notched, notched, round}, []float64{0.4, 0.4, 2.7}, false},
+		{"dented, but not notched", []float64{-4, -4}, []float64{0.4, 0.4}, true},
+		{"more than dented", []float64{-3, -3}, []float64{0.4, 0.4}, false},
+		{"a fruit cut lengthwise beside halves", []float64{notched, round, round}, []float64{-0.2, 2.7, 2.7}, true},
 	} {
-		fs := make([]face, len(tt.star))
-		for i := range fs {
-			c := cues{cueStar: tt.star[i], cueFold: tt.fold[i]}
-			fs[i].across = c.across()
+		fs := facesWith(make([]float64, len(tt.across)+1)...)
+		for i := range tt.across {
+			fs[i] = facesWith(teaching)[0]
+			fs[i].lengthwise, fs[i].across = tt.lengthwise[i], tt.across[i]
 		}
-		if got := cutAcross(fs); got != tt.want {
-			t.Errorf("stars %v, folds %v: %v", tt.star, tt.fold, got)
+		fs[len(fs)-1].lengthwise = 100 // does not look like a half
+		if got := cutAcross(fs, fs[:len(fs)-1]); got != tt.want {
+			t.Errorf("%s: %v", tt.name, got)
 		}
 	}
 }

@@ -80,13 +80,16 @@ func sorted(fs []face) (halves, doubted []face) {
 
 // examine sharpens outlines by what the sure ones among them teach and weighs them anew; those before the
 // first keep what they have. Where none is sure by itself there is nothing to be like, and none is a half. Nor is one
-// where all that are sure may have been cut lengthwise: those have the skin, flesh and stain of halves and are alike.
+// where the fruit of the tray were not cut across: cut lengthwise they have the skin, flesh and stain of halves and are alike.
 func examine(p *picture, fs []face, first int) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
 	out := slices.Clone(fs)
 	parallel.Each(len(fs)-first, func(i int) {
 		i += first
 		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
+		if out[i].alone() >= possible {
+			out[i].lengthwise = out[i].cutLengthwise(notched(p, l, &out[i].ring, i))
+		}
 	})
 	var teach []face
 	for i, yes := range known(out) {
@@ -94,7 +97,7 @@ func examine(p *picture, fs []face, first int) []face {
 			teach = append(teach, out[i])
 		}
 	}
-	if len(teach) == 0 || !cutAcross(teach) {
+	if len(teach) == 0 || !cutAcross(out, teach) {
 		for i := first; i < len(out); i++ {
 			out[i].evidence[DoubtLikeness] = min(0, -clearStep-out[i].alone())
 		}
@@ -106,9 +109,7 @@ func examine(p *picture, fs []face, first int) []face {
 		in, beyond := faceShare(p, all, &out[i].ring)
 		out[i].evidence[DoubtLikeness] += says(likeSize, math.Abs(math.Log(out[i].radius()/usual)))
 		out[i].evidence[DoubtLikeness] += says(likeColours, in-beyond)
-		if out[i].sum() >= sure {
-			out[i].doubtCut(out[i].cutLengthwise(notched(p, l, &out[i].ring, i)), out[i].uncut(skin))
-		}
+		out[i].doubtCut(out[i].lengthwise, out[i].uncut(skin))
 	})
 	return out
 }

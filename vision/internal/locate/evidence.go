@@ -26,19 +26,17 @@ type likelihood struct{ value, logRatio float64 }
 
 // Sums of evidence from which a place counts as something.
 const (
-	unseen      = -1.6  // what the sum begins with: most outlines are none of a half
-	possible    = -4.0  // worth a closer look
-	likely      = -2.0  // a suspect
-	sure        = -0.5  // a half, on a tray with one that teaches: such trays hold more halves than else of that size
-	sureClipped = 1.5   // a half that the frame cuts off, by itself
-	doubtful    = 2.5   // up to here a half may be taken back where there are too many
-	teaching    = 3.5   // sure by itself: tells what the halves of the tray look like
-	fewAlone    = 0.5   // of one that teaches with fewest others at least, where none does by itself
-	fewest      = 3     // that teach together
-	together    = 3.5   // their sum
-	lengthwise  = -0.15 // of the core alone, on the mean of a tray: below it the fruit may have been cut through stem and calyx
-	starred     = 1.0   // of one core alone: above it the fruit of the tray were cut across, as all of it is
-	clearStep   = 1.0   // by which one face is clearly surer than another
+	unseen      = -1.6 // what the sum begins with: most outlines are none of a half
+	possible    = -4.0 // worth a closer look
+	likely      = -2.0 // a suspect
+	sure        = -0.5 // a half, on a tray with one that teaches: such trays hold more halves than else of that size
+	sureClipped = 1.5  // a half that the frame cuts off, by itself
+	doubtful    = 2.5  // up to here a half may be taken back where there are too many
+	teaching    = 3.5  // sure by itself: tells what the halves of the tray look like
+	fewAlone    = 0.5  // of one that teaches with fewest others at least, where none does by itself
+	fewest      = 3    // that teach together
+	together    = 3.5  // their sum
+	clearStep   = 1.0  // by which one face is clearly surer than another
 )
 
 // Doubt is what says most against a face.

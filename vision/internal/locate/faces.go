@@ -10,11 +10,13 @@ import (
 // face is a face as far as it is known.
 type face struct {
 	ring
-	core     core
-	clipped  bool    // cut off by the frame
-	across   float64 // what its core says of having been cut across
-	skin     float64 // cueSkin
-	evidence         // that it is a half
+	core    core
+	clipped bool    // cut off by the frame
+	across  float64 // what its core says of having been cut across
+	skin    float64 // cueSkin
+	// lengthwise is the natural logarithm of how much likelier it was cut through stem and calyx than across.
+	lengthwise float64
+	evidence   // that it is a half
 }
 
 const (
