@@ -2,6 +2,7 @@ package jpeg
 
 import (
 	"encoding/binary"
+	"slices"
 )
 
 // scan is one pass over the picture.
@@ -108,24 +109,47 @@ func (d *decoder) walk(s *scan, decode func(c *component, at int) bool) error {
 		down = s.parts[0].down
 	}
 	if !d.progressive && len(s.parts) == len(d.components) {
-		d.only, d.starts = s, make([]rowStart, down)
-		if d.by > 1 {
-			d.watch = d.watched()
-			defer close(d.watch.rows)
-		}
+		return d.walkOnly(s, down)
 	}
 	left := d.restart
 	for y := range down {
-		if d.starts != nil {
-			d.starts[y] = d.here(s, left)
-		}
 		var err error
 		if left, err = d.row(s, y, left, decode); err != nil {
 			return err
 		}
-		if d.watch != nil {
-			d.watch.rows <- struct{}{}
+	}
+	return nil
+}
+
+// walkOnly is walk for the one scan of a sequential picture: its blocks become samples, and are looked at for seams, meanwhile.
+func (d *decoder) walkOnly(s *scan, down int) error {
+	d.only, d.starts = s, make([]rowStart, down)
+	if d.by > 1 {
+		d.watch = d.watched()
+		defer close(d.watch.rows)
+	}
+	blocks := 0
+	for _, c := range s.parts {
+		blocks += c.stride * c.v
+	}
+	relay := relayed(blocks, d.watch)
+	defer relay.end()
+	left := d.restart
+	for y := range down {
+		d.starts[y] = d.here(s, left)
+		row := <-relay.free
+		var err error
+		if left, err = d.row(s, y, left, func(c *component, at int) bool {
+			row = row[:len(row)+1]
+			b := &row[len(row)-1]
+			b.of, b.at = c, at
+			var ok bool
+			b.last, ok = d.coefficients(c, &b.coefs)
+			return ok
+		}); err != nil {
+			return err
 		}
+		relay.rows <- row
 	}
 	return nil
 }
@@ -165,6 +189,9 @@ func (d *decoder) row(s *scan, y, left int, decode func(c *component, at int) bo
 
 // load takes the coded data at hand up to the next marker.
 func (d *decoder) load() {
+	if d.restart == 0 { // else it is a small part of what is left
+		d.bits.buf = slices.Grow(d.bits.buf[:0], len(d.b)-d.at+spare)
+	}
 	d.loaded = d.at
 	d.at = d.bits.load(d.b, d.at)
 }
@@ -221,22 +248,26 @@ const mostDC = 8 * 128
 // where the data makes no sense.
 func (d *decoder) sequential(c *component, at int) bool {
 	var coefs [64]int32
+	last, ok := d.coefficients(c, &coefs)
+	if ok {
+		c.put(at, &coefs, last)
+	}
+	return ok
+}
+
+// coefficients decodes those of a block, which are zero, and gives the place of the last that is not. False where the data makes no sense.
+func (d *decoder) coefficients(c *component, coefs *[64]int32) (last int, ok bool) {
 	r := &d.bits
 	size, ok := d.dc[c.dcTable].symbol(r)
 	if !ok || size > 11 {
-		return false
+		return 0, false
 	}
 	c.last += r.number(uint(size))
 	coefs[0] = c.last * c.quant[0]
 	if coefs[0] < -mostDC-c.quant[0] || coefs[0] > mostDC+c.quant[0] {
-		return false
+		return 0, false
 	}
-	last, ok := r.block(d.ac[c.acTable], c.quant, &coefs)
-	if !ok {
-		return false
-	}
-	c.put(at, &coefs, last)
-	return true
+	return r.block(d.ac[c.acTable], c.quant, coefs)
 }
 
 // block reads the coefficients of a block but the first and gives the place of the last that is not zero.

@@ -83,7 +83,7 @@ func unroll(p *picture, g *ring) *unrolled {
 	corners := g.corners(x0, y0)
 	var pixels [lookDepths]int32
 	for b := range lookBearings {
-		step := distance(&corners, lookCos[b], lookSin[b]) / lookDepths
+		step := distance(&corners, b*bearings/lookBearings, lookCos[b], lookSin[b]) / lookDepths
 		dx, dy := step*lookCos[b], step*lookSin[b]
 		u.within[b] = p.line(x0+dx/2, y0+dy/2, dx, dy, pixels[:])
 		for k, i := range pixels {

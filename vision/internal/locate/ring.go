@@ -80,7 +80,7 @@ func (g *ring) recentred(x, y float64) ring {
 	out := ring{x: x, y: y}
 	corners := g.corners(x, y)
 	for b := range out.r {
-		out.r[b] = distance(&corners, cosines[b], sines[b])
+		out.r[b] = distance(&corners, b, cosines[b], sines[b])
 	}
 	return out
 }
@@ -95,16 +95,25 @@ func (g *ring) corners(x, y float64) (out [bearings][2]float64) {
 }
 
 // distance is how far off corners joined to a ring lie in the direction (dx, dy),
-// a unit vector: the ray's crossing with the polygon, the farthest where it bends back,
-// 0 where it has none.
-func distance(corners *[bearings][2]float64, dx, dy float64) float64 {
+// a unit vector about along a bearing: the ray's crossing with the polygon, the farthest where it bends back,
+// 0 where it has none. From the middle of a face the corners around that bearing alone are looked at.
+func distance(corners *[bearings][2]float64, bearing int, dx, dy float64) float64 {
+	const around = bearings / 8
+	if far := crossing(corners, bearing-around, 2*around, dx, dy); far > 0 {
+		return far
+	}
+	return crossing(corners, 0, bearings, dx, dy)
+}
+
+// crossing is distance to so many sides of the polygon, from that behind a corner on.
+func crossing(corners *[bearings][2]float64, first, sides int, dx, dy float64) float64 {
 	far := 0.0
 	// How far each corner lies along the ray and to the side of it: a stretch of
 	// outline crosses the ray's line where the side changes.
-	last := &corners[bearings-1]
+	last := &corners[uint(first)%bearings]
 	along, aside := last[0]*dx+last[1]*dy, last[0]*dy-last[1]*dx
-	for i := range corners {
-		c := &corners[i]
+	for k := 1; k <= sides; k++ {
+		c := &corners[uint(first+k)%bearings] // of a power of two, so that it holds for negative ones
 		nextAlong, nextAside := c[0]*dx+c[1]*dy, c[0]*dy-c[1]*dx
 		if (aside > 0) != (nextAside > 0) {
 			far = max(far, along+(nextAlong-along)*aside/(aside-nextAside))

@@ -116,7 +116,8 @@ func TestRingDistance(t *testing.T) {
 		{0, 30, 1, 0, 0},
 	} {
 		corners := g.corners(tt.x, tt.y)
-		if got := distance(&corners, tt.dx, tt.dy); math.Abs(got-tt.want) > 1e-9 {
+		bearing := int(math.Round(math.Atan2(tt.dy, tt.dx)/(2*math.Pi)*bearings)+bearings) % bearings
+		if got := distance(&corners, bearing, tt.dx, tt.dy); math.Abs(got-tt.want) > 1e-9 {
 			t.Errorf("from (%v, %v) towards (%v, %v): %v, want %v", tt.x, tt.y, tt.dx, tt.dy, got, tt.want)
 		}
 	}
