@@ -33,17 +33,23 @@ func groundAround(p Picture, faces []Face, c *curve) [][]sample {
 	return out
 }
 
-// middleReds is log10 of the red of the middle one of samples; NaN where there are none.
-func middleReds(of [][]sample) []float64 {
+// brightest is the brightest band of a colour. What is nearly black in a band, as a green tray in red, shows little of the light in it, but
+// much of what is reflected.
+func brightest(c [3]float64) float64 { return max(c[0], c[1], c[2]) }
+
+func red(c [3]float64) float64 { return c[0] }
+
+// middles is the middle of what samples show; NaN where there are none.
+func middles(of [][]sample, show func(c [3]float64) float64) []float64 {
 	out := make([]float64, len(of))
 	for i, s := range of {
-		reds := make([]float64, len(s))
+		values := make([]float64, len(s))
 		for k, p := range s {
-			reds[k] = p.c[0]
+			values[k] = show(p.c)
 		}
 		out[i] = math.NaN()
-		if len(reds) > 0 {
-			out[i] = quantile(reds, 0.5)
+		if len(values) > 0 {
+			out[i] = quantile(values, 0.5)
 		}
 	}
 	return out
@@ -72,23 +78,32 @@ func onAny(faces []Face, x, y float64) bool {
 func sq(v float64) float64 { return v * v }
 
 // deepestShades are how much darker than the light of the tray, log10, a shadow may make each face at most, by the ground around it;
-// infinite where that does not tell. Ground that is not even tells still where it is as bright as any around faces in the light: no shadow lies there.
+// infinite where that does not tell. The light falls off over the ground as over the faces. Ground that is not even tells still where
+// it is as bright as any around faces in the light: no shadow lies there.
 func (m Model) deepestShades(t tray, faces []Face, of [][]level, ground []float64) []float64 {
-	out := make([]float64, len(faces))
-	lit := m.groundInLight(t, faces, of, ground)
-	usual, brightest := quantile(lit, 0.5), quantile(lit, 1)
+	out, inLight := make([]float64, len(faces)), slices.Clone(ground)
+	for i, f := range faces {
+		inLight[i] -= t.at(f)
+	}
+	lit, litBy := m.groundInLight(t, faces, of, ground), m.groundInLight(t, faces, of, inLight)
 	const fewest = 3
-	told, even := len(lit) >= fewest, m.isEven(lit, usual)
-	for i, g := range ground {
+	told, usual := len(lit) >= fewest, quantile(litBy, 0.5)
+	even := m.isEven(litBy, usual)
+	for i := range ground {
 		switch out[i] = math.Inf(1); {
-		case !told || math.IsNaN(g):
+		case !told || math.IsNaN(ground[i]):
 		case even:
-			out[i] = math.Max(m.Alike, m.GroundShows*(usual-g))
-		case g > brightest-m.GroundEven/2:
+			out[i] = math.Max(m.Alike, m.GroundShows*(usual-inLight[i]))
+		case m.asBright(ground[i], lit) || m.asBright(inLight[i], litBy):
 			out[i] = m.Alike
 		}
 	}
 	return out
+}
+
+// asBright says whether ground is as bright as any.
+func (m Model) asBright(ground float64, lit []float64) bool {
+	return ground > quantile(lit, 1)-m.GroundEven/2
 }
 
 // groundInLight is the ground around the faces as bright as clear flesh in the light of the tray.

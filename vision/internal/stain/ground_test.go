@@ -46,10 +46,46 @@ func TestGroundTellsOfShadows(t *testing.T) {
 			}
 		}
 		last := len(faces) - 1
-		got := m.deepestShades(over, faces, of, middleReds(groundAround(p, faces, c)))[last]
+		got := m.deepestShades(over, faces, of, middles(groundAround(p, faces, c), red))[last]
 		if got != tt.want && math.Abs(got-tt.want) > 0.02 {
 			t.Errorf("%s: a shadow of %.3f may lie over the face, want %.2f", tt.name, got, tt.want)
 		}
+	}
+}
+
+// Light that falls off over a tray falls off over its ground, which strays no more for it; and where light runs out at one end, ground
+// as bright as any lies in no shadow though the light there would let it be brighter.
+func TestGroundUnderFallingLight(t *testing.T) {
+	m := Default()
+	over := tray{level: -0.20, blue: -0.25, acrossX: -0.3, scale: 100, seen: true}
+	var faces []Face
+	var of [][]level
+	var falling []float64
+	for _, x := range []float64{-100, -50, 0, 50, 100} {
+		f := Face{X: x, Radius: 40}
+		faces = append(faces, f)
+		of = append(of, []level{{c: [3]float64{over.at(f), 0, over.at(f) - 0.25}, share: 0.5}})
+		falling = append(falling, -0.5-0.3*x/100)
+	}
+	for i, got := range m.deepestShades(over, faces, of, falling) {
+		if math.Abs(got-m.Alike) > 1e-9 {
+			t.Errorf("where the light falls off a shadow of %.2f may lie over face %d", got, i)
+		}
+	}
+	uneven := []float64{-0.3, -0.9, -0.3, -0.9, -0.3}
+	if got := m.deepestShades(over, faces, of, uneven); got[0] != m.Alike || !math.IsInf(got[1], 1) || got[4] != m.Alike {
+		t.Errorf("on uneven ground shadows of %v may lie over the faces; it is brightest around the first and the last", got)
+	}
+}
+
+// A green tray is nearly black in red: how bright it is shows in green.
+func TestGroundByItsBrightestBand(t *testing.T) {
+	green := []sample{{c: [3]float64{-2.1, -0.8, -1.3}}, {c: [3]float64{-1.4, -0.78, -1.1}}, {c: [3]float64{-1.9, -0.82, -1.3}}}
+	if got := middles([][]sample{green, nil}, brightest); got[0] != -0.8 || !math.IsNaN(got[1]) {
+		t.Errorf("the ground is %v, want -0.8 and unknown", got)
+	}
+	if got := middles([][]sample{green}, red)[0]; got != -1.9 {
+		t.Errorf("its red is %v, want -1.9", got)
 	}
 }
 
@@ -76,13 +112,13 @@ func TestGroundAround(t *testing.T) {
 		}
 	}
 	c := newCurve(0)
-	if got := middleReds(groundAround(p, []Face{f}, c))[0]; math.Abs(got-math.Log10(0.5)) > 0.01 {
+	if got := middles(groundAround(p, []Face{f}, c), red)[0]; math.Abs(got-math.Log10(0.5)) > 0.01 {
 		t.Errorf("the ground is %.3f, want log10 0.5", got)
 	}
-	if got := middleReds(groundAround(p, []Face{f, {X: side / 2, Y: side / 2, Radius: 3 * radius}}, c))[0]; !math.IsNaN(got) {
+	if got := middles(groundAround(p, []Face{f, {X: side / 2, Y: side / 2, Radius: 3 * radius}}, c), red)[0]; !math.IsNaN(got) {
 		t.Errorf("ground of %v beneath another face", got)
 	}
-	if got := middleReds(groundAround(Picture{Cols: 10, Rows: 10, Pix: make([]byte, 300)}, []Face{{X: 500, Y: 500, Radius: 20}}, c))[0]; !math.IsNaN(got) {
+	if got := middles(groundAround(Picture{Cols: 10, Rows: 10, Pix: make([]byte, 300)}, []Face{{X: 500, Y: 500, Radius: 20}}, c), red)[0]; !math.IsNaN(got) {
 		t.Errorf("ground of %v around a face beside the picture", got)
 	}
 }

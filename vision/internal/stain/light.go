@@ -9,7 +9,7 @@ import (
 
 // lights finds the light of every face of a tray. under is how far the photo is exposed below the usual, log10.
 func (m Model) lights(c scene, under float64) []light {
-	ground := middleReds(c.rings)
+	ground := middles(c.rings, brightest)
 	if s, ok := m.shadowOn(c, ground); ok {
 		if ls, ok := m.lifted(s, c.faces, c.samples, ground, under); ok {
 			return ls
@@ -19,7 +19,7 @@ func (m Model) lights(c scene, under float64) []light {
 	return ls
 }
 
-// lightsOf finds the lights, that of the tray and the levels of the faces. ground is log10 of the red around each.
+// lightsOf finds the lights, that of the tray and the levels of the faces. ground is log10 of the brightest band of what is around each.
 func (m Model) lightsOf(faces []Face, all [][]sample, ground []float64, under float64) ([]light, tray, [][]level) {
 	of := make([][]level, len(faces))
 	parallel.Each(len(faces), func(i int) { of[i] = levels(all[i], m.LeastClear) })

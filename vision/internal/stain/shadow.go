@@ -13,7 +13,7 @@ type shadow struct {
 	ends     [][]ending // where it ends on each face
 	half     float64    // brightness of the ground between sun and shade, log10
 	settled  []bool     // the faces of which its edges tell whether they lie in it
-	sunny    float64    // red of the ground in the sun, log10
+	sunny    float64    // brightest band of the ground in the sun, log10
 	onGround float64    // how much darker it makes that
 }
 
@@ -28,7 +28,7 @@ const fewestLit = 2
 // shadowOn finds the shadow on a tray: that of which the ground tells, with its edges, or bands of shade where it tells of no edges.
 func (m Model) shadowOn(c scene, ground []float64) (*shadow, bool) {
 	s, ok := m.shadowByGround(c.rings)
-	if !ok && m.isEven(ground, quantile(ground, 0.5)) {
+	if reds := middles(c.rings, red); !ok && m.isEven(reds, quantile(reds, 0.5)) {
 		return nil, false
 	}
 	c = c.inSmall()

@@ -29,7 +29,7 @@ func (m Model) shadowByGround(rings [][]sample) (*shadow, bool) {
 		return s, false
 	}
 	s.half = brightness(lit)/2 + brightness(dark)/2
-	s.sunny, s.onGround = lit[0], s.depth[0]
+	s.sunny, s.onGround = brightest(lit), brightest(lit)-brightest(dark)
 	sun := 0
 	for i, ring := range rings {
 		n := 0
