@@ -42,16 +42,18 @@ func red(c [3]float64) float64 { return c[0] }
 // middles is the middle of what samples show; NaN where there are none.
 func middles(of [][]sample, show func(c [3]float64) float64) []float64 {
 	out := make([]float64, len(of))
-	for i, s := range of {
-		values := make([]float64, len(s))
-		for k, p := range s {
+	parallel.Each(len(of), func(i int) {
+		out[i] = math.NaN()
+		if len(of[i]) == 0 {
+			return
+		}
+		values := make([]float64, len(of[i]))
+		for k, p := range of[i] {
 			values[k] = show(p.c)
 		}
-		out[i] = math.NaN()
-		if len(values) > 0 {
-			out[i] = quantile(values, 0.5)
-		}
-	}
+		slices.Sort(values)
+		out[i] = values[(len(values)-1)/2]
+	})
 	return out
 }
 
