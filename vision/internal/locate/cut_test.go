@@ -1,11 +1,8 @@
 package locate
 
 import (
-	"encoding/csv"
 	"image"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"gocv.io/x/gocv"
@@ -160,22 +157,9 @@ type cutSeen struct {
 // halves, all halves that may look as if they had not been, and one in ten of the others.
 func cutsSeen(t *testing.T) (out []cutSeen) {
 	t.Helper()
-	f, err := os.Open("testdata/cut.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, row := range rows[1:] {
+	for _, row := range rowsOf(t, "testdata/cut.csv") {
 		var v [5]float64
-		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[1+i], 64); err != nil {
-				t.Fatal(err)
-			}
-		}
+		numbers(t, row[1:], v[:])
 		out = append(out, cutSeen{row[0], face{skin: math.Exp(v[3]), across: v[4]}, notches{v[0], v[1], v[2]}})
 	}
 	return out

@@ -41,10 +41,10 @@ type observed struct {
 	cues
 }
 
-// observations are kept in testdata/cues.csv: cues in the order of their constants, which its heading names.
-func observations(t *testing.T) (out []observed) {
+// rowsOf are those of a CSV file below its heading.
+func rowsOf(t *testing.T, file string) [][]string {
 	t.Helper()
-	f, err := os.Open("testdata/cues.csv")
+	f, err := os.Open(file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,13 +53,26 @@ func observations(t *testing.T) (out []observed) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, row := range rows[1:] {
-		o := observed{world: row[0], half: row[1] == "1"}
-		for i := range o.cues {
-			if o.cues[i], err = strconv.ParseFloat(row[2+i], 64); err != nil {
-				t.Fatal(err)
-			}
+	return rows[1:]
+}
+
+// numbers reads fields into out, as many as that holds.
+func numbers(t *testing.T, fields []string, out []float64) {
+	t.Helper()
+	for i := range out {
+		var err error
+		if out[i], err = strconv.ParseFloat(fields[i], 64); err != nil {
+			t.Fatal(err)
 		}
+	}
+}
+
+// observations are kept in testdata/cues.csv: cues in the order of their constants, which its heading names.
+func observations(t *testing.T) (out []observed) {
+	t.Helper()
+	for _, row := range rowsOf(t, "testdata/cues.csv") {
+		o := observed{world: row[0], half: row[1] == "1"}
+		numbers(t, row[2:], o.cues[:])
 		out = append(out, o)
 	}
 	return out
