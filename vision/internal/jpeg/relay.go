@@ -16,13 +16,13 @@ type block struct {
 	coefs [64]int32
 }
 
-// rowsAhead is how many rows of MCUs are on their way at once.
+// rowsAhead is how many rows of MCUs are on their way at once, at most.
 const rowsAhead = 3
 
-// relayed begins a relay for rows of so many blocks. It tells the watch, if there is one, of every row.
-func relayed(blocks int, w *watch) *relay {
+// relayed begins a relay for so many rows of so many blocks. It tells the watch, if there is one, of every row.
+func relayed(rows, blocks int, w *watch) *relay {
 	r := &relay{make(chan []block, rowsAhead), make(chan []block, rowsAhead), make(chan struct{})}
-	for range rowsAhead {
+	for range min(rows, rowsAhead) {
 		r.free <- make([]block, 0, blocks)
 	}
 	go func() {

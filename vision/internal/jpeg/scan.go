@@ -132,7 +132,7 @@ func (d *decoder) walkOnly(s *scan, down int) error {
 	for _, c := range s.parts {
 		blocks += c.stride * c.v
 	}
-	relay := relayed(blocks, d.watch)
+	relay := relayed(down, blocks, d.watch)
 	defer relay.end()
 	left := d.restart
 	for y := range down {

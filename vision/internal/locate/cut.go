@@ -64,8 +64,8 @@ func cutAcross(fs, teach []face) bool {
 	return lengthwise < allLengthwise*n && across >= allUncut*float64(len(teach))
 }
 
-// aside is how far, in bearings, a notch may reach, or the opposite one lie off.
-const aside = bearings / 8
+// notchReach is how far, in bearings, a notch may reach, or the opposite one lie off.
+const notchReach = bearings / 8
 
 // notches are the dents in the outline of a face.
 type notches struct {
@@ -123,7 +123,7 @@ func (g *ring) notches(p *picture) (n notches) {
 			deepest = b
 		}
 	}
-	for k := -aside; k <= aside; k++ {
+	for k := -notchReach; k <= notchReach; k++ {
 		n.opposite = max(n.opposite, dents[(deepest+k+3*bearings/2)%bearings])
 	}
 	n.deepest = dents[deepest]
@@ -176,7 +176,7 @@ func (g *ring) notchEdge(p *picture, dents *[bearings]float64, deepest int) floa
 	m := g.radius()
 	along, pixels, steps := newRay(depth), make([]int32, depth), make([]float32, depth)
 	sum, n := 0.0, 0
-	for k := -aside; k <= aside; k++ {
+	for k := -notchReach; k <= notchReach; k++ {
 		b := (deepest + k + bearings) % bearings
 		step := (in + dents[b] + beyond) / depth
 		if dents[b] < deep*dents[deepest] || p.walk(g.x, g.y, b, g.r[b]+(step/2-in)*m, step*m, pixels) < depth {

@@ -87,9 +87,7 @@ func examine(p *picture, fs []face, first int) []face {
 	parallel.Each(len(fs)-first, func(i int) {
 		i += first
 		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
-		if out[i].alone() >= possible {
-			out[i].lengthwise = out[i].cutLengthwise(notched(p, l, &out[i].ring, i))
-		}
+		out[i].lengthwise = out[i].cutLengthwise(notched(p, l, &out[i].ring, i))
 	})
 	var teach []face
 	for i, yes := range known(out) {

@@ -33,7 +33,7 @@ const (
 	sureClipped = 1.5  // a half that the frame cuts off, by itself
 	doubtful    = 2.5  // up to here a half may be taken back where there are too many
 	teaching    = 3.5  // sure by itself: tells what the halves of the tray look like
-	fewAlone    = 0.5  // of one that teaches with fewest others at least, where none does by itself
+	fewAlone    = 0.5  // of one that teaches with fewest others at least, where none does by itself, or that tells how a tray was cut
 	fewest      = 3    // that teach together
 	together    = 3.5  // their sum
 	clearStep   = 1.0  // by which one face is clearly surer than another

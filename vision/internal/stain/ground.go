@@ -91,21 +91,18 @@ func (m Model) deepestShades(t tray, faces []Face, of [][]level, ground []float6
 	const fewest = 3
 	told, usual := len(lit) >= fewest, quantile(litBy, 0.5)
 	even := m.isEven(litBy, usual)
+	// From here on ground is as bright as any.
+	bright, brightBy := quantile(lit, 1)-m.GroundEven/2, quantile(litBy, 1)-m.GroundEven/2
 	for i := range ground {
 		switch out[i] = math.Inf(1); {
 		case !told || math.IsNaN(ground[i]):
 		case even:
 			out[i] = math.Max(m.Alike, m.GroundShows*(usual-inLight[i]))
-		case m.asBright(ground[i], lit) || m.asBright(inLight[i], litBy):
+		case ground[i] > bright || inLight[i] > brightBy:
 			out[i] = m.Alike
 		}
 	}
 	return out
-}
-
-// asBright says whether ground is as bright as any.
-func (m Model) asBright(ground float64, lit []float64) bool {
-	return ground > quantile(lit, 1)-m.GroundEven/2
 }
 
 // groundInLight is the ground around the faces as bright as clear flesh in the light of the tray.
