@@ -59,9 +59,7 @@ func MeasureContext(ctx context.Context, bytes []byte, opt Options) (Tray, error
 		return Tray{}, ErrNoColour
 	}
 	tray.read(p, inReadingOrder(found.faces), opt)
-	if n := len(tray.Suspects); n > 0 {
-		tray.Remarks = append(tray.Remarks, note.New(RemarkSuspects, note.Count("n", n)))
-	}
+	tray.Remarks = append(tray.Remarks, suspectRemarks(tray.Suspects)...)
 	return tray, nil
 }
 

@@ -28,6 +28,8 @@ const (
 	RemarkClipped note.Code = "photo.clipped"
 	// RemarkSuspects: n places on the photo may hold a half but have no number.
 	RemarkSuspects note.Code = "photo.suspects"
+	// RemarkUncut: n more such places look like fruit cut through stem and calyx, or not cut at all.
+	RemarkUncut note.Code = "photo.uncut"
 	// RemarkDamaged: the photo changes its brightness or hue along a line, as it does
 	// where bytes are wrong.
 	RemarkDamaged note.Code = "photo.damaged"

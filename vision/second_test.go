@@ -37,7 +37,8 @@ func TestSecondPainter(t *testing.T) {
 					t.Errorf("a suspect without place or reason: %+v", s)
 				}
 			}
-			if err == nil && note.Has(tray.Remarks, RemarkSuspects) != (len(tray.Suspects) > 0) {
+			told := note.Has(tray.Remarks, RemarkSuspects) || note.Has(tray.Remarks, RemarkUncut)
+			if err == nil && told != (len(tray.Suspects) > 0) {
 				t.Errorf("%d suspects, remarks %v", len(tray.Suspects), tray.Remarks)
 			}
 			if len(truth.Halves) == 0 && len(tray.Suspects) == 0 {

@@ -32,6 +32,23 @@ func suspectsOf(fs []locate.Face, scale float64) []Suspect {
 	return out
 }
 
+// suspectRemarks says how many there are. Those of which the cut is doubted are told apart: the grower knows what was cut how.
+func suspectRemarks(suspects []Suspect) (out []note.Note) {
+	uncut := 0
+	for _, s := range suspects {
+		if s.Why.Code == SuspectCut {
+			uncut++
+		}
+	}
+	if n := len(suspects) - uncut; n > 0 {
+		out = append(out, note.New(RemarkSuspects, note.Count("n", n)))
+	}
+	if uncut > 0 {
+		out = append(out, note.New(RemarkUncut, note.Count("n", uncut)))
+	}
+	return out
+}
+
 func why(f locate.Face) note.Note {
 	switch {
 	case f.Clipped:

@@ -9,6 +9,7 @@ import (
 	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring"
+	"traystage/vision"
 	"traystage/vision/note"
 )
 
@@ -48,11 +49,13 @@ func (d *Desk) tray(w http.ResponseWriter, r *http.Request, v visit) error {
 	return d.pages.render(w, http.StatusOK, p)
 }
 
-// betterPhoto is what would make the next photo better: the one remark of the
+// betterPhoto is what would make the next photo better: the first remark of the
 // whole photo, else the one that most of its halves carry.
 func betterPhoto(r scoring.Report) []note.Note {
-	if len(r.Remarks) > 0 {
-		return r.Remarks[:1]
+	for _, n := range r.Remarks {
+		if n.Code != vision.RemarkSuspects && n.Code != vision.RemarkUncut { // the page shows suspects one by one
+			return []note.Note{n}
+		}
 	}
 	counts := map[string]int{}
 	var most note.Note

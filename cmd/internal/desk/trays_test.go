@@ -1,0 +1,35 @@
+package desk
+
+import (
+	"slices"
+	"testing"
+
+	"traystage/scoring"
+	"traystage/vision"
+	"traystage/vision/note"
+)
+
+// Suspects are no fault of the photo: the page shows them one by one.
+func TestBetterPhoto(t *testing.T) {
+	halves := func(edged, clear int) (out []scoring.Fruit) {
+		for range edged {
+			out = append(out, scoring.Fruit{Remarks: []note.Note{note.New(vision.RemarkEdge)}})
+		}
+		return append(out, make([]scoring.Fruit, clear)...)
+	}
+	suspects, uncut := note.New(vision.RemarkSuspects, note.Count("n", 2)), note.New(vision.RemarkUncut, note.Count("n", 1))
+	for name, c := range map[string]struct {
+		report scoring.Report
+		want   []note.Note
+	}{
+		"nothing":          {scoring.Report{Fruit: halves(0, 3)}, nil},
+		"suspects alone":   {scoring.Report{Remarks: []note.Note{suspects, uncut}, Fruit: halves(0, 3)}, nil},
+		"dark":             {scoring.Report{Remarks: []note.Note{suspects, note.New(vision.RemarkDark), uncut}}, []note.Note{note.New(vision.RemarkDark)}},
+		"a third of them":  {scoring.Report{Remarks: []note.Note{uncut}, Fruit: halves(1, 2)}, []note.Note{note.New(vision.RemarkEdge)}},
+		"one half in four": {scoring.Report{Fruit: halves(1, 3)}, nil},
+	} {
+		if got := betterPhoto(c.report); !slices.EqualFunc(got, c.want, note.Note.Equal) {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
+		}
+	}
+}
