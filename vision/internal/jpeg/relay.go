@@ -19,6 +19,13 @@ type block struct {
 // rowsAhead is how many rows of MCUs are on their way at once, at most.
 const rowsAhead = 3
 
+// RowBytes is the most bytes that rows on their way take for a pixel of the photo's width. An MCU holds at most ten
+// blocks (ITU-T T.81, B.2.3) and is at least one block wide.
+const RowBytes = rowsAhead * 10 * blockBytes / 8
+
+// blockBytes is how many bytes a block takes.
+const blockBytes = 280
+
 // relayed begins a relay for so many rows of so many blocks. It tells the watch, if there is one, of every row.
 func relayed(rows, blocks int, w *watch) *relay {
 	r := &relay{make(chan []block, rowsAhead), make(chan []block, rowsAhead), make(chan struct{})}

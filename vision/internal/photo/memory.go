@@ -5,6 +5,8 @@ import (
 	"fmt"
 
 	"golang.org/x/sync/semaphore"
+
+	"traystage/vision/internal/jpeg"
 )
 
 // mostMemory is how many bytes all photos that are decoded at the same time may take.
@@ -27,7 +29,7 @@ func (h Header) memory(targetLong int) int {
 	need := 2*3*p.Cols*p.Rows + h.fixed + h.bytes*h.Width*h.Height // twice where it is turned
 	if h.Format == JPEG {
 		by := reductionFor(h, targetLong)
-		need += 6 * ceilDiv(h.Width, by) * ceilDiv(h.Height, by) // three planes and BGR
+		need += 6*ceilDiv(h.Width, by)*ceilDiv(h.Height, by) + jpeg.RowBytes*h.Width // three planes and BGR, rows on their way
 	}
 	return need
 }
