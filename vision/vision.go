@@ -86,7 +86,8 @@ type Options struct {
 	// are found; what was found in their place gives way.
 	Pointed []Disc
 	// Halves is how many halves the photo should show, those cut off by its edge included; 0 where that
-	// is not known. It only decides about places that are doubtful: another number may still be found.
+	// is not known. It only decides about places that are doubtful: another number may still be found. Halves
+	// that it decides for carry RemarkCounted.
 	Halves int
 	// MaxPixels is the largest photo that is decoded, in pixels; 0 means
 	// DefaultMaxPixels.

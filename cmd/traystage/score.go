@@ -83,7 +83,7 @@ photos in the order given.
 	f.StringVar(&opt.picked, "picked", "", "`DAY` the fruit were picked; that of the first photo when not given (season)")
 	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
 	f.StringVar(&opt.wait, "wait", "", "`TIME` between staining and photo, such as 2 (minutes) or 90s; the season's setting when not given (season)")
-	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: another number found is refused (season)")
+	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: it decides about doubtful places, and another number found is refused (season)")
 	f.IntSliceVar(&opt.without, "without", nil, "`NUMBERS` of fruit that were not cut: they stay free (season)")
 	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd

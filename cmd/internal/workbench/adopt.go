@@ -51,6 +51,8 @@ func (b *Bench) Adopt(ctx context.Context, name, block string, picked time.Time,
 func (b *Bench) overridesOf(ctx context.Context, t scoring.Report, set calibrate.Set, fruit []int) ([]calibrate.Override, error) {
 	var out []calibrate.Override
 	var tray vision.Tray
+	opt := optionsOf(set)
+	opt.Halves = len(t.Fruit)
 	for i, f := range t.Fruit {
 		if !f.Overridden() || len(fruit) > 0 && !slices.Contains(fruit, f.Number) {
 			continue
@@ -60,7 +62,7 @@ func (b *Bench) overridesOf(ctx context.Context, t scoring.Report, set calibrate
 			if err != nil {
 				return nil, err
 			}
-			if tray, err = b.Measure(ctx, bytes.Clone(photo), optionsOf(set)); err != nil {
+			if tray, err = b.Measure(ctx, bytes.Clone(photo), opt); err != nil {
 				return nil, fmt.Errorf("%s: %w", t.Photo, err)
 			}
 			if len(tray.Halves) != len(t.Fruit) {

@@ -107,18 +107,26 @@ func TestRefusal(t *testing.T) {
 	}
 }
 
-// Another number of halves than was counted is refused, with a picture; a fruit that
-// was not cut keeps its number.
+// Who looks for halves is told how many were counted; another number is refused all the same, with a
+// picture. A fruit that was not cut keeps its number.
 func TestCounted(t *testing.T) {
 	b := newBench(t)
 	photo, err := os.ReadFile("../../../testdata/trays/larkfield_demo.jpg")
 	if err != nil {
 		t.Fatal(err)
 	}
+	measure, told := b.Measure, 0
+	b.Measure = func(ctx context.Context, photo []byte, opt vision.Options) (vision.Tray, error) {
+		told = opt.Halves
+		return measure(ctx, photo, opt)
+	}
 	tray := SampleTray{Act: Act{By: "hm"}, Block: "Brook 5", Halves: 11}
 	var wrong Miscounted
 	if _, err := b.Store(t.Context(), tray, PhotoBytes("tray.jpg", photo)); !errors.As(err, &wrong) || wrong.Want != 11 || wrong.Found != 12 || len(wrong.Picture) == 0 {
 		t.Fatalf("%v", err)
+	}
+	if told != tray.Halves {
+		t.Errorf("%d halves are looked for, want %d", told, tray.Halves)
 	}
 	tray.Halves, tray.Without = 12, []int{7, 12}
 	kept, err := b.Store(t.Context(), tray, PhotoBytes("tray.jpg", photo))

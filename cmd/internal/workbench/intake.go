@@ -63,6 +63,7 @@ func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 	if in.Scorer, err = b.Scorer(t.Set, Labels{Block: block.Name, Variety: block.Variety}); err != nil {
 		return nil, err
 	}
+	in.opt.Halves = t.Halves
 	if in.digest, err = in.Set.Digest(); err != nil {
 		return nil, err
 	}

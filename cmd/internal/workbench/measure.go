@@ -27,13 +27,13 @@ func PhotoBytes(name string, b []byte) Photo {
 	return Photo{name, func() ([]byte, error) { return b, nil }}
 }
 
-// measure reads and measures one photo as a reference set asks for. Errors name it.
-func (b *Bench) measure(ctx context.Context, p Photo, set calibrate.Set) ([]byte, vision.Tray, error) {
+// measure reads and measures one photo. Errors name it.
+func (b *Bench) measure(ctx context.Context, p Photo, opt vision.Options) ([]byte, vision.Tray, error) {
 	bytes, err := p.Read()
 	if err != nil {
 		return nil, vision.Tray{}, err
 	}
-	tray, err := b.Measure(ctx, bytes, optionsOf(set))
+	tray, err := b.Measure(ctx, bytes, opt)
 	if errors.Is(err, vision.ErrNoHalves) {
 		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), withoutHalves(len(tray.Suspects)))
 	} else if err != nil {
@@ -51,6 +51,7 @@ func withoutHalves(suspects int) string {
 	return fmt.Sprintf("%s; cut fruit across its middle, so that the core shows as a star (places that look like a half, but not surely: %d)", hint, suspects)
 }
 
+// optionsOf is how a reference set asks to measure.
 func optionsOf(set calibrate.Set) vision.Options {
 	opt := vision.Options{StainedDensity: set.StainedDensity}
 	if len(set.Plates) > 0 {

@@ -17,6 +17,7 @@ type Scorer struct {
 	Set calibrate.Set
 
 	bench   *Bench
+	opt     vision.Options
 	path    *calibrate.Path
 	labels  Labels
 	targets []float64 // stages at which the block's verdict turns
@@ -33,7 +34,7 @@ func (b *Bench) Scorer(ref string, l Labels) (*Scorer, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reference set %s: %w", set.Name, err)
 	}
-	return &Scorer{Set: set, bench: b, path: path, labels: l}, nil
+	return &Scorer{Set: set, bench: b, opt: optionsOf(set), path: path, labels: l}, nil
 }
 
 // Scored is what became of one photo.
@@ -51,7 +52,7 @@ func (s *Scorer) Score(ctx context.Context, p Photo) Scored {
 	if err := ctx.Err(); err != nil {
 		return Scored{Err: err}
 	}
-	photo, tray, err := s.bench.measure(ctx, p, s.Set)
+	photo, tray, err := s.bench.measure(ctx, p, s.opt)
 	if err != nil {
 		return Scored{Err: err}
 	}

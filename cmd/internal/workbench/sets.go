@@ -177,7 +177,7 @@ func (b *Bench) Convert(ctx context.Context, from, to string, photos []Photo) (C
 	}
 	var halves []calibrate.Observation
 	for _, photo := range photos {
-		_, tray, err := b.measure(ctx, photo, c.From)
+		_, tray, err := b.measure(ctx, photo, optionsOf(c.From))
 		if err != nil {
 			return c, err
 		}

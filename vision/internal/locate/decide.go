@@ -157,6 +157,9 @@ func recount(halves, doubted []face, expected int) (h, d []face) {
 		return halves, doubted
 	}
 	all := slices.Concat(halves, doubted)
+	for i := range doubted {
+		all[len(halves)+i].counted = true
+	}
 	slices.SortStableFunc(all, func(a, b face) int { return cmpDown(a.sum(), b.sum()) })
 	switch {
 	case expected > len(all):

@@ -43,9 +43,18 @@ func TestRecount(t *testing.T) {
 		{"nothing sure", nil, []float64{-1}, 1, nil},
 	} {
 		halves, doubted := facesWith(tt.halves...), facesWith(tt.doubted...)
+		const below = 1000.0 // where the doubted ones lie
+		for i := range doubted {
+			doubted[i].y = below
+		}
 		h, d := recount(halves, doubted, tt.expected)
 		if len(h)+len(d) != len(halves)+len(doubted) {
 			t.Errorf("%s: %d faces became %d", tt.name, len(halves)+len(doubted), len(h)+len(d))
+		}
+		for _, f := range h {
+			if f.counted != (f.y == below) {
+				t.Errorf("%s: a face of evidence %.1f, counted %v", tt.name, f.sum(), f.counted)
+			}
 		}
 		if got := sumsOf(h); !slices.EqualFunc(got, tt.want, func(a, b float64) bool { return a-b < 1e-9 && b-a < 1e-9 }) {
 			t.Errorf("%s: halves of evidence %v, want %v", tt.name, got, tt.want)

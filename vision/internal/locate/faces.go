@@ -16,7 +16,8 @@ type face struct {
 	skin    float64 // cueSkin
 	// lengthwise is the natural logarithm of how much likelier it was cut through stem and calyx than across.
 	lengthwise float64
-	evidence   // that it is a half
+	counted    bool // a half as so many were counted
+	evidence        // that it is a half
 }
 
 const (

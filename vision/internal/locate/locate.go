@@ -23,6 +23,7 @@ type Face struct {
 	// face is on a half than on something else.
 	Evidence float64
 	Doubt    Doubt // what says most against a suspect
+	Counted  bool  // taken for a half as so many were expected
 	// Roughness is how far the outline strays from a smooth one, in shares of
 	// the radius: fruit are lobed, but not jagged.
 	Roughness float64
@@ -79,7 +80,7 @@ func finish(p *picture, fs []face, l lessons) []Face {
 	parallel.Each(len(fs), func(i int) {
 		flesh, outline := rims[i].edges(seenWidth(width, radii[i]), width)
 		out[i] = describe(p, rings[i].moved(flesh), rings[i].moved(outline), fs[i].core)
-		out[i].Evidence = fs[i].sum()
+		out[i].Evidence, out[i].Counted = fs[i].sum(), fs[i].counted
 	})
 	return out
 }
