@@ -196,6 +196,7 @@ func remarksOn(f locate.Face, r stain.Reading) []note.Note {
 		{r.Browned > 0.06, RemarkBrowned},
 		{!r.LightSeen, RemarkNoClear},
 		{r.Edge, RemarkEdge},
+		{r.Dim, RemarkDim},
 		{f.Counted, RemarkCounted},
 	} {
 		if c.doubtful {

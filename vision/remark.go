@@ -24,6 +24,8 @@ const (
 	RemarkNoClear note.Code = "photo.no_clear"
 	// RemarkEdge: the edge of a shadow lies on the face.
 	RemarkEdge note.Code = "photo.edge"
+	// RemarkDim: it is darker than the others: stained all over, or seen in less light.
+	RemarkDim note.Code = "photo.dim"
 	// RemarkCounted: it is taken for a half as so many were counted.
 	RemarkCounted note.Code = "photo.counted"
 	// RemarkClipped: the half is cut off by the edge of the photo.

@@ -46,7 +46,18 @@ func (m Model) own(t tray, f Face, ls []level, s []sample, deepest float64) ligh
 	if !t.seen {
 		return l
 	}
-	if k := m.clearest(t, f, ls); k >= 0 && t.at(f)-ls[k].c[0] < deepest {
+	k := m.clearest(t, f, ls)
+	if k < 0 || t.at(f)-ls[k].c[0] >= deepest {
+		k = -1
+		dimmed := m.dimmed(t, f, ls, deepest)
+		switch l.dim = math.Abs(dimmed) < dimUnsure; {
+		case dimmed > 0:
+			k = 0
+		case l.dim:
+			l.edge = ls[0].share
+		}
+	}
+	if k >= 0 {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
 		m.fit(&l, s)
 		l.shade = m.shadeOn(t, l, ls)
@@ -95,15 +106,17 @@ func (m Model) shadeOn(t tray, l light, ls []level) float64 {
 }
 
 // stainedBelow says whether the face shows stain that is well darker than level k.
-func (m Model) stainedBelow(ls []level, k int) bool {
+func (m Model) stainedBelow(ls []level, k int) bool { return wellBelow(ls, k) > 2*m.LeastClear }
+
+// wellBelow is the share of a face in levels well darker than level k.
+func wellBelow(ls []level, k int) (share float64) {
 	const apart = 0.3 // log10
-	stain := 0.0
 	for _, d := range ls[k+1:] {
 		if ls[k].c[0]-d.c[0] > apart {
-			stain += d.share
+			share += d.share
 		}
 	}
-	return stain > 2*m.LeastClear
+	return share
 }
 
 // clearest is the level that is the face's clear flesh: the brightest of those as bright as that
@@ -162,7 +175,13 @@ func (m Model) isFilm(t tray, ls []level, k int, off float64, film bool) bool {
 			return true
 		}
 	}
-	return told && at.blueing < m.Film*(1-at.share*at.share)*t.blueing
+	return m.whiteOver(t, at)
+}
+
+// whiteOver says whether a level that is bluer than the tray's flesh lies under a film, where all that is darker is white alike. What covers most
+// of a face is no lamp.
+func (m Model) whiteOver(t tray, at level) bool {
+	return at.blue()-t.blue >= m.FilmBlue && at.blueing < m.Film*(1-at.share*at.share)*t.blueing // never so where its blueing is NaN
 }
 
 // whitened says whether a level is flesh of the same face under white light: there is more of a darker one, within what a reflection

@@ -245,3 +245,30 @@ func TestLean(t *testing.T) {
 		})
 	}
 }
+
+// Beside white paper clear flesh may look as dark and grey as stain; but it does so on all fruit alike, and stain lies well below it.
+func TestGreyFleshIsSharedByFruit(t *testing.T) {
+	m := Default()
+	at := func(red, share float64) level {
+		return level{c: [3]float64{red, red, red - 0.07}, share: share, blueing: 0.4}
+	}
+	var faces []Face
+	for i := range 6 {
+		faces = append(faces, Face{X: 100 * float64(i), Radius: 40})
+	}
+	grey, stained, own := []level{at(-0.55, 0.4), at(-1.05, 0.3)}, []level{at(-1.05, 0.6)}, func(red float64) []level { return []level{at(red, 0.2), at(red-0.5, 0.5)} }
+	for name, c := range map[string]struct {
+		of   [][]level
+		seen bool
+	}{
+		"grey flesh on most":         {[][]level{grey, grey, grey, grey, stained, stained}, true},
+		"grey on two":                {[][]level{grey, grey, stained, stained, stained, stained}, false},
+		"stained all over":           {[][]level{stained, stained, stained, stained, stained, stained}, false},
+		"stain that thins out":       {[][]level{own(-0.55), own(-0.75), own(-0.95), own(-0.8), own(-1.0), stained}, false},
+		"nothing darker than a grey": {[][]level{{at(-0.55, 0.8)}, {at(-0.55, 0.8)}, {at(-0.55, 0.8)}, {at(-0.55, 0.8)}, grey, grey}, false},
+	} {
+		if got := m.over(faces, c.of, make([][]sample, len(faces)), 0).seen; got != c.seen {
+			t.Errorf("%s: clear flesh seen: %v", name, got)
+		}
+	}
+}

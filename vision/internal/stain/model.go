@@ -94,7 +94,8 @@ type light struct {
 	ends           []ending   // of the shadow on the face
 	depth          [3]float64 // of that shadow, log10
 	penumbra       float64    // share of the face on which it ends
-	edge           float64    // share of the face that is stained or, as well, in the shadow that ends on it
+	dim            bool       // the face may be stained all over, or its flesh seen in less light
+	edge           float64    // share of the face that is stained or, as well, in a shadow
 }
 
 // at is log10 of the red of clear flesh at (u, v), radii from the core.

@@ -18,6 +18,7 @@ type Reading struct {
 	Faint     float64 // share of the flesh within a quarter of the threshold
 	Clear     float64 // share of the flesh that gave the light; 0 when it came from elsewhere
 	Edge      bool    // the edge of a shadow lies on the face
+	Dim       bool    // it may be stained all over, or its flesh seen in less light than that of others
 	LightSeen bool    // clear flesh was seen on this face or another of the tray
 	Focus     float64 // sharpness of the face, 0 to 1; see focus
 	Level     float64 // red of clear flesh at the core, log10 of full scale
@@ -39,18 +40,22 @@ func (m Model) Read(p Picture, faces []Face, n int, threshold float64) []Reading
 		var seen []sight
 		seen, out[i] = m.see(patches[i], ls[i], unmixed[i], mixed, threshold, flat)
 		out[i].count(patches[i], seen, n)
-		out[i].shadowed(ls[i])
+		out[i].widen(ls[i])
 	})
 	return out
 }
 
-// shadowed widens the bounds by what the edge of a shadow leaves open: all of what may be stained or lie in it, and of its penumbra, where it
-// is known, half either way.
-func (r *Reading) shadowed(l light) {
+// widen moves the bounds by what the light leaves open: all of what may be stained or in less light, and of the penumbra of a shadow, where that is
+// known, half either way.
+func (r *Reading) widen(l light) {
 	const fair = 0.05 // share of the face
-	r.Edge = len(l.ends) > 0 || l.edge > fair
+	r.Dim = l.dim
+	r.Edge = len(l.ends) > 0 || l.edge > fair && !l.dim
 	r.Low = math.Max(0, r.Low-l.edge-l.penumbra/2)
 	r.High = math.Min(1, r.High+l.penumbra/2)
+	if l.dim && l.share > 0 {
+		r.High = 1
+	}
 }
 
 // usualDensest is the red density which the densest tenth of a tray's stain reaches where it has had its time and

@@ -45,7 +45,7 @@ func (m Model) over(faces []Face, of [][]level, all [][]sample, under float64) t
 	if best.seen {
 		best.blue = m.trayBlue(best, faces, of)
 		best.blueing = m.trayBlueing(best, faces, of, all)
-		best.seen = best.isFlesh(under)
+		best.seen = best.isFlesh(under) || best.level+under > darkFlesh && m.isShared(best, faces, of)
 	}
 	return best
 }
@@ -58,10 +58,28 @@ func (t tray) isFlesh(under float64) bool {
 		white = 0.05 // log10 blue less red: nothing bluer is flesh
 		dim   = -0.5 // log10 red: clear flesh is seldom darker, and then it is cream
 		cream = -0.15
-		dark  = -0.85 // nothing darker is clear flesh
 	)
 	level := t.level + under
-	return t.blue < white && level > dark && (level > dim || t.blue < cream)
+	return t.blue < white && level > darkFlesh && (level > dim || t.blue < cream)
+}
+
+// darkFlesh is the log10 red of clear flesh that nothing darker is, on a photo exposed as usual.
+const darkFlesh = -0.85
+
+// isShared says that most faces show a level as bright as the tray's, and several of them stain well below it. Clear flesh is nearly as bright on
+// all fruit, however grey it looks beside white paper; stain that thins out is not.
+func (m Model) isShared(t tray, faces []Face, of [][]level) bool {
+	const fewest = 3
+	shared, stained := 0, 0
+	for i, ls := range of {
+		if k := m.expected(t, faces[i], ls); k >= 0 {
+			shared++
+			if m.stainedBelow(ls, k) {
+				stained++
+			}
+		}
+	}
+	return 2*shared > len(faces) && stained >= fewest
 }
 
 // spread lays the plane through the brightest levels near it, from an even light on.

@@ -1,0 +1,58 @@
+package stain
+
+import "math"
+
+// A face on which nothing is as bright as the clear flesh of its tray is stained all over, or its flesh is darker, or less light falls on it than
+// the plane of the tray's light tells, as near a window or on another ground. No sign tells these apart alone.
+
+// dimness is what tells of such a face.
+type dimness struct {
+	depth float64 // how much darker than the tray's flesh its brightest level is, log10
+	bluer float64 // how much bluer that is than the tray's stain of that density, log10
+	span  float64 // how much darker again its darkest level is, log10
+	below float64 // share of the face in levels well below the brightest
+	room  float64 // how much deeper a shadow the ground around it allows, log10; NaN where the ground does not tell
+}
+
+// What each sign says for clear flesh: natural logarithm of how many times likelier that is, for each unit of it. The sum is zero where taking
+// stain for flesh would do as much harm as the other mistake. They were fitted to faces of five painters (see DEVELOPERS.md), and rounded.
+const (
+	dimDepth  = -3.3
+	dimBluer  = -5.0
+	dimSpan   = 3.6 // stain that is clear of starch somewhere spans all densities,
+	mostSpan  = 1.0 // of which cameras see no more
+	dimBelow  = -2.7
+	dimRoom   = 6.5
+	mostRoom  = 0.3
+	dimNoRoom = -0.7 // where the ground does not tell
+	dimUnsure = 1.5  // up to here, either way, it may be the other
+)
+
+// clear is how much likelier, natural logarithm, the brightest level is clear flesh than stain.
+func (d dimness) clear() float64 {
+	room := dimNoRoom
+	if !math.IsNaN(d.room) {
+		room = dimRoom * math.Max(-mostRoom, math.Min(d.room, mostRoom))
+	}
+	return room + dimDepth*d.depth + dimBluer*d.bluer + dimSpan*math.Min(d.span, mostSpan) + dimBelow*d.below
+}
+
+// dimmed is how much likelier, natural logarithm, the brightest level of a face is clear flesh than stain, where nothing on it is as bright as
+// the clear flesh of the tray. deepest is how deep a shadow the ground around it allows, log10, infinite where that does not tell.
+func (m Model) dimmed(t tray, f Face, ls []level, deepest float64) float64 {
+	if len(ls) == 0 {
+		return math.Inf(-1)
+	}
+	brightest, darkest := ls[0], ls[len(ls)-1]
+	depth := t.at(f) - brightest.c[0]
+	if depth < m.Alike || m.tells(t) && m.whiteOver(t, brightest) {
+		return math.Inf(-1)
+	}
+	room := math.NaN()
+	if !math.IsInf(deepest, 1) {
+		room = deepest - depth
+	}
+	return dimness{
+		depth: depth, bluer: brightest.blue() - t.blue - depth*t.blueing, span: brightest.c[0] - darkest.c[0], below: wellBelow(ls, 0), room: room,
+	}.clear()
+}
