@@ -27,6 +27,7 @@ var scenes = sync.OnceValue(func() []drawing {
 		}
 		return 0
 	}
+	mottled := func(_, a float64) float64 { return 0.4 + 0.08*math.Round(math.Sin(5*a)) }
 	film := func(_, a float64) float64 { return 0.4 * math.Round(a/(2*math.Pi)) }
 	pale := [3]float64{0.62, 0.56, 0.49}
 	blue := [3]float64{1, 0.8, 0.3}
@@ -54,7 +55,7 @@ var scenes = sync.OnceValue(func() []drawing {
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), stain: grey}, sitter{density: beyond(0.5, 0.8), stain: grey, light: -0.4}, sitter{density: beyond(0.7, 0.8), stain: grey}),
 		drawFaces(evenLamp, sitter{density: shadow, stain: grey}, sitter{density: beyond(0.7, 0.8)}),
 		drawFaces(evenLamp, sitter{density: beyond(0.5, 0.8), stain: grey, ground: 0.085}, sitter{density: beyond(0.6, 0.8), stain: grey},
-			sitter{density: beyond(0.7, 0.8), stain: grey, ground: -0.085}, sitter{density: evenly(0.4), stain: grey, ground: 0.17}),
+			sitter{density: beyond(0.7, 0.8), stain: grey, ground: -0.085}, sitter{density: mottled, stain: grey, ground: 0.17}),
 		drawFaces(evenLamp, sitter{density: evenly(0.9)}, sitter{density: evenly(0.7)}),
 	}
 })

@@ -11,20 +11,24 @@ type dimness struct {
 	bluer float64 // how much bluer that is than the tray's stain of that density, log10
 	span  float64 // how much darker again its darkest level is, log10
 	below float64 // share of the face in levels well below the brightest
+	share float64 // of the brightest; 0 where it is darker than flesh in the deepest shade
 	room  float64 // how much deeper a shadow the ground around it allows, log10; NaN where the ground does not tell
 }
 
 // What each sign says for clear flesh: natural logarithm of how many times likelier that is, for each unit of it. The sum is zero where taking
 // stain for flesh would do as much harm as the other mistake. They were fitted to faces of five painters (see DEVELOPERS.md), and rounded.
 const (
-	dimDepth  = -3.3
-	dimBluer  = -5.0
-	dimSpan   = 3.6 // stain that is clear of starch somewhere spans all densities,
+	dimRare   = -0.4
+	dimDepth  = -3.1
+	dimBluer  = -4.5
+	dimSpan   = 4.1 // stain that is clear of starch somewhere spans all densities,
 	mostSpan  = 1.0 // of which cameras see no more
-	dimBelow  = -2.7
-	dimRoom   = 6.5
+	dimBelow  = -2.8
+	dimEven   = 18.0 // stain is mottled, flesh is not;
+	evenFrom  = 0.6  // as much of a face is often stained alike
+	dimRoom   = 6.4
 	mostRoom  = 0.3
-	dimNoRoom = -0.7 // where the ground does not tell
+	dimNoRoom = -0.6 // where the ground does not tell
 	dimUnsure = 1.5  // up to here, either way, it may be the other
 )
 
@@ -34,7 +38,7 @@ func (d dimness) clear() float64 {
 	if !math.IsNaN(d.room) {
 		room = dimRoom * math.Max(-mostRoom, math.Min(d.room, mostRoom))
 	}
-	return room + dimDepth*d.depth + dimBluer*d.bluer + dimSpan*math.Min(d.span, mostSpan) + dimBelow*d.below
+	return dimRare + room + dimDepth*d.depth + dimBluer*d.bluer + dimSpan*math.Min(d.span, mostSpan) + dimBelow*d.below + dimEven*math.Max(d.share-evenFrom, 0)
 }
 
 // dimmed is how much likelier, natural logarithm, the brightest level of a face is clear flesh than stain, where nothing on it is as bright as
@@ -48,11 +52,15 @@ func (m Model) dimmed(t tray, f Face, ls []level, deepest float64) float64 {
 	if depth < m.Alike || m.tells(t) && m.whiteOver(t, brightest) {
 		return math.Inf(-1)
 	}
+	share := brightest.share
+	if depth > m.DeepestShade {
+		share = 0
+	}
 	room := math.NaN()
 	if !math.IsInf(deepest, 1) {
 		room = deepest - depth
 	}
 	return dimness{
-		depth: depth, bluer: brightest.blue() - t.blue - depth*t.blueing, span: brightest.c[0] - darkest.c[0], below: wellBelow(ls, 0), room: room,
+		depth: depth, bluer: brightest.blue() - t.blue - depth*t.blueing, span: brightest.c[0] - darkest.c[0], below: wellBelow(ls, 0), share: share, room: room,
 	}.clear()
 }

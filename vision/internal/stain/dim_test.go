@@ -38,14 +38,14 @@ func dimFaces(t *testing.T) (out []dimFace) {
 			}
 			return v
 		}
-		out = append(out, dimFace{dimness{number(3), number(4), number(5), number(6), number(7)}, row[1] == "1", number(2)})
+		out = append(out, dimFace{dimness{number(3), number(4), number(5), number(6), number(7), number(8)}, row[1] == "1", number(2)})
 	}
 	return out
 }
 
 // What the signs are worth on faces of all painters; each of them moved by 30 % shows.
 func TestDimness(t *testing.T) {
-	const worth = 0.3776
+	const worth = 0.4362
 	var sum, all float64
 	right, wrong, unsure, wrongUnsure := 0, 0, 0, 0
 	for _, f := range dimFaces(t) {
@@ -71,11 +71,11 @@ func TestDimness(t *testing.T) {
 	if got := sum / all; math.Abs(got-worth) > 0.001 {
 		t.Errorf("surprise %.4f, want %.4f", got, worth)
 	}
-	if unsure != 144 || wrongUnsure != 66 {
-		t.Errorf("%d faces are not sure, %d of them mistaken, want 144 and 66", unsure, wrongUnsure)
+	if unsure != 177 || wrongUnsure != 85 {
+		t.Errorf("%d faces are not sure, %d of them mistaken, want 177 and 85", unsure, wrongUnsure)
 	}
-	if right < 75 || wrong > 5 {
-		t.Errorf("%d faces are taken for clear rightly and %d wrongly, want 75 and 5", right, wrong)
+	if right != 128 || wrong != 5 {
+		t.Errorf("%d faces are taken for clear rightly and %d wrongly, want 128 and 5", right, wrong)
 	}
 }
 
@@ -95,6 +95,7 @@ func TestDimmed(t *testing.T) {
 		"clear and stained in a corner":      {[]level{at(-0.5, 0.05, 0.3, 0.4), at(-1.4, 0.4, 0.3, 0.4)}, 1, true},
 		"the same, and the ground is bright": {[]level{at(-0.5, 0.05, 0.3, 0.4), at(-1.4, 0.4, 0.3, 0.4)}, 0.2, false},
 		"the same, and the ground is silent": {[]level{at(-0.5, 0.05, 0.3, 0.4), at(-1.4, 0.4, 0.3, 0.4)}, math.Inf(1), true},
+		"grey all over, alike":               {[]level{at(-0.3, 0, 0.85, math.NaN())}, 0.16, true},
 		"stained alike":                      {[]level{at(-0.8, 0.32, 0.5, 0.4)}, math.Inf(1), false},
 		"white over dark":                    {[]level{at(-0.5, 0.3, 0.2, 0), at(-1.4, 0.3, 0.3, 0)}, 1, false},
 	} {
