@@ -22,7 +22,7 @@ const (
 )
 
 // Measure finds and measures the halves on one photo. The error is
-// ErrNoHalves when there are none (the Tray then holds the suspects, if any) and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
+// ErrNoHalves when there are none (the Tray then holds the suspects, if any), ErrPrinted when they seem to be printed, and ErrNoColour when the photo is black and white; else it reads as a clause that follows the
 // photo's name and says what to do.
 func Measure(bytes []byte, opt Options) (Tray, error) {
 	return MeasureContext(context.Background(), bytes, opt)
@@ -51,8 +51,15 @@ func MeasureContext(ctx context.Context, bytes []byte, opt Options) (Tray, error
 	if err != nil {
 		return Tray{}, err
 	}
+	printed := !opt.Printed && len(opt.Pointed) == 0 && opt.Halves != len(found.faces) && locate.Printed(found.faces)
+	if printed {
+		found = found.asPrinted()
+	}
 	tray := Tray{Width: p.Width, Height: p.Height, Taken: p.Taken, Suspects: suspectsOf(found.suspects, p.Scale)}
-	if len(found.faces) == 0 {
+	switch {
+	case printed:
+		return tray, ErrPrinted
+	case len(found.faces) == 0:
 		return tray, ErrNoHalves
 	}
 	if colourless(p.Pix) {
@@ -90,6 +97,15 @@ func (t *Tray) read(p photo.Photo, found []locate.Face, opt Options) {
 
 // seen is what was found on a photo: the sure halves and what may be some.
 type seen struct{ faces, suspects []locate.Face }
+
+// asPrinted makes suspects of all.
+func (s seen) asPrinted() seen {
+	for _, f := range s.faces {
+		f.Doubt = locate.DoubtPrinted
+		s.suspects = append(s.suspects, f)
+	}
+	return seen{suspects: s.suspects}
+}
 
 // look finds the faces on the photo reduced to the given long side.
 func look(ctx context.Context, bytes []byte, opt Options, long int) (photo.Photo, seen, error) {

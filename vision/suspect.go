@@ -17,6 +17,8 @@ const (
 	SuspectLikeness note.Code = "suspect.likeness"
 	// SuspectCut: it may have been cut through stem and calyx, or not at all.
 	SuspectCut note.Code = "suspect.cut"
+	// SuspectPrinted: all are as alike as pictures on a chart.
+	SuspectPrinted note.Code = "suspect.printed"
 	// SuspectClipped: the edge of the photo cuts it off.
 	SuspectClipped note.Code = "suspect.clipped"
 )
@@ -53,6 +55,8 @@ func why(f locate.Face) note.Note {
 	switch {
 	case f.Clipped:
 		return note.New(SuspectClipped)
+	case f.Doubt == locate.DoubtPrinted:
+		return note.New(SuspectPrinted)
 	case f.Doubt == locate.DoubtCore:
 		return note.New(SuspectCore)
 	case f.Doubt == locate.DoubtColours:

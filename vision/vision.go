@@ -89,6 +89,9 @@ type Options struct {
 	// is not known. It only decides about places that are doubtful: another number may still be found. Halves
 	// that it decides for carry RemarkCounted.
 	Halves int
+	// Printed is whether halves on a printed chart are measured too, as reference sets may be made from one. Else faces as
+	// alike as those are suspects, unless they are as many as Halves says or some are pointed out.
+	Printed bool
 	// MaxPixels is the largest photo that is decoded, in pixels; 0 means
 	// DefaultMaxPixels.
 	MaxPixels int

@@ -16,6 +16,7 @@ type photo struct {
 	name  string // for messages
 	chart string // key of the chart whose plates call its halves, see chartKey; "" without halves
 	light painter.Light
+	plate bool    // it is a chart itself, whose halves may be copies of one
 	set   *recipe // what its halves are called on; nil for the chart alone
 	load  func() (jpeg []byte, truth trayTruth, err error)
 	large func() (jpeg []byte, truth trayTruth, err error) // the same at the size of a phone's photo; nil where there is none
@@ -88,7 +89,7 @@ func grouped(world, source, dir string, truths []painter.Truth) (groups []group,
 		if place < 0 {
 			return nil, nil, fmt.Errorf("%s: %s: difficulty %q is none of those of a tray", dir, t.File, t.Difficulty)
 		}
-		p := photo{world: world, name: t.File, chart: chartKey(world, t.Family), light: t.Conditions.Light, load: func() ([]byte, trayTruth, error) {
+		p := photo{world: world, name: t.File, chart: chartKey(world, t.Family), light: t.Conditions.Light, plate: t.Difficulty == chartDifficulty, load: func() ([]byte, trayTruth, error) {
 			data, err := os.ReadFile(filepath.Join(dir, t.File))
 			return data, truthOf(t), err
 		}}

@@ -91,7 +91,9 @@ func painted(world, name string, spec painter.Spec, keep cache) photo {
 }
 
 func paintedChart(world string, f painter.Family, seed int64, keep cache) photo {
-	return painted(world, fmt.Sprintf("chart_%s", f), chartSpec(f, seed), keep)
+	p := painted(world, fmt.Sprintf("chart_%s", f), chartSpec(f, seed), keep)
+	p.plate = true
+	return p
 }
 
 // chartSpec is the chart that a grower of this family would photograph: eight

@@ -27,7 +27,7 @@ func movable() tunable {
 		names = append(names, c.Name)
 	}
 	return tunable{names, func(photo []byte, constant string, factor float64) (vision.Tray, error) {
-		opt := vision.Options{}
+		opt := vision.Options{Printed: true}
 		if constant != "" {
 			var err error
 			if opt, err = opt.Varied(constant, factor); err != nil {

@@ -72,6 +72,8 @@ func obey(photo []byte, opt vision.Options) (vision.Tray, error) {
 		runtime.KeepAlive(hoard)
 	case "none":
 		return vision.Tray{}, vision.ErrNoHalves
+	case "printed":
+		return vision.Tray{}, vision.ErrPrinted
 	case "torn":
 		return vision.Tray{}, errors.New("cut short: the JPEG ends after 12 bytes")
 	case "zones":
@@ -109,6 +111,9 @@ func TestAnswersAreThoseOfTheMeasurer(t *testing.T) {
 	}
 	if _, err := p.Measure(t.Context(), []byte("none"), vision.Options{}); !errors.Is(err, vision.ErrNoHalves) {
 		t.Errorf("error %v, want ErrNoHalves", err)
+	}
+	if _, err := p.Measure(t.Context(), []byte("printed"), vision.Options{}); !errors.Is(err, vision.ErrPrinted) || !errors.Is(err, vision.ErrNoHalves) {
+		t.Errorf("error %v, want ErrPrinted, which is ErrNoHalves", err)
 	}
 	if _, err := p.Measure(t.Context(), []byte("torn"), vision.Options{}); err == nil || err.Error() != "cut short: the JPEG ends after 12 bytes" {
 		t.Errorf("error %v, want the measurer's words", err)

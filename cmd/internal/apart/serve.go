@@ -128,18 +128,22 @@ func addressSpace() (uint64, error) {
 // reason is an error that callers tell apart, on its way between processes.
 type reason string
 
-// known are the errors that stay what they are.
-var known = map[reason]error{
-	"no-halves": vision.ErrNoHalves,
-	"no-colour": vision.ErrNoColour,
+// known are the errors that stay what they are, those before others that they are too.
+var known = []struct {
+	reason reason
+	err    error
+}{
+	{"printed", vision.ErrPrinted},
+	{"no-halves", vision.ErrNoHalves},
+	{"no-colour", vision.ErrNoColour},
 }
 
 const other reason = "other"
 
 func reasonOf(err error) reason {
-	for r, e := range known {
-		if errors.Is(err, e) {
-			return r
+	for _, k := range known {
+		if errors.Is(err, k.err) {
+			return k.reason
 		}
 	}
 	return other
@@ -150,7 +154,13 @@ func (a answer) failure() error {
 	if a.Reason == "" {
 		return nil
 	}
-	return remote{a.Text, known[a.Reason]}
+	out := remote{text: a.Text}
+	for _, k := range known {
+		if k.reason == a.Reason {
+			out.err = k.err
+		}
+	}
+	return out
 }
 
 // remote is an error with the words of the child.

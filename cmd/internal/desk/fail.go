@@ -142,6 +142,7 @@ func (d *Desk) inWords(c *words.Catalogue, err error, telling bool) []string {
 		{apart.ErrTooLong, "desk.error.long"},
 		{apart.ErrBusy, "desk.error.busy"},
 		{ledger.ErrFull, "desk.error.full"},
+		{vision.ErrPrinted, "desk.error.printed"},
 		{vision.ErrNoHalves, "desk.error.nohalves"},
 	} {
 		if errors.Is(err, k.err) {

@@ -42,7 +42,9 @@ type gradedTray struct {
 
 // graded reads and measures the photo as the set asks for.
 func (b *Bench) graded(ctx context.Context, g GradedPhoto, set calibrate.Set) (gradedTray, error) {
-	data, tray, err := b.measure(ctx, g.Photo, optionsOf(set))
+	opt := optionsOf(set)
+	opt.Printed = true
+	data, tray, err := b.measure(ctx, g.Photo, opt)
 	if err != nil {
 		return gradedTray{}, err
 	}

@@ -48,6 +48,7 @@ const (
 	DoubtColours               // the colours of flesh and stain
 	DoubtLikeness              // how it resembles the sure halves
 	DoubtCut                   // it may have been cut through stem and calyx, or not at all
+	DoubtPrinted               // it is as like the others as a picture on a chart
 	doubts
 )
 
