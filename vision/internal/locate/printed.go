@@ -12,7 +12,7 @@ import (
 // What is seen says for a printed chart: natural logarithms of how many times likelier it is there, as for halves and others.
 var (
 	printedSize  = []likelihood{{0.008, 3}, {0.016, 0}, {0.024, -5}} // by scatterOfSize
-	printedShape = []likelihood{{0.012, 2}, {0.02, 0}, {0.023, -6}} // by scatterOfShape
+	printedShape = []likelihood{{0.012, 2}, {0.02, 0}, {0.023, -6}}  // by scatterOfShape
 )
 
 // fewestPrinted faces tell.
