@@ -41,6 +41,20 @@ func (d dimness) clear() float64 {
 	return dimRare + room + dimDepth*d.depth + dimBluer*d.bluer + dimSpan*math.Min(d.span, mostSpan) + dimBelow*d.below + dimEven*math.Max(d.share-evenFrom, 0)
 }
 
+// inLessLight is the level of a dark face that is clear flesh in less light than that of the tray: the brightest, or -1 where that is stain. Where it may
+// be the other, it is unsure; maybe is the share of the face that may be clear flesh and is taken for stain.
+func (m Model) inLessLight(t tray, f Face, ls []level, deepest float64) (k int, unsure bool, maybe float64) {
+	e := m.dimmed(t, f, ls, deepest)
+	unsure = math.Abs(e) < dimUnsure
+	switch {
+	case e > 0:
+		return 0, unsure, 0
+	case unsure:
+		return -1, unsure, ls[0].share
+	}
+	return -1, false, 0
+}
+
 // dimmed is how much likelier, natural logarithm, the brightest level of a face is clear flesh than stain, where nothing on it is as bright as
 // the clear flesh of the tray. deepest is how deep a shadow the ground around it allows, log10, infinite where that does not tell.
 func (m Model) dimmed(t tray, f Face, ls []level, deepest float64) float64 {

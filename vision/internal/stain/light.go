@@ -48,14 +48,7 @@ func (m Model) own(t tray, f Face, ls []level, s []sample, deepest float64) ligh
 	}
 	k := m.clearest(t, f, ls)
 	if k < 0 || t.at(f)-ls[k].c[0] >= deepest {
-		k = -1
-		dimmed := m.dimmed(t, f, ls, deepest)
-		switch l.dim = math.Abs(dimmed) < dimUnsure; {
-		case dimmed > 0:
-			k = 0
-		case l.dim:
-			l.edge = ls[0].share
-		}
+		k, l.dim, l.edge = m.inLessLight(t, f, ls, deepest)
 	}
 	if k >= 0 {
 		l.level, l.share, l.known = ls[k].c, ls[k].share, true
