@@ -62,7 +62,7 @@ photos in the order given.
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return atBench(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
 				if b.Season == nil || opt.labels.Block == "" {
-					if err := ofSeason(cmd, "picked", "tester", "wait", "halves", "without", "first"); err != nil {
+					if err := ofSeason(cmd, "picked", "tester", "wait", "without", "first"); err != nil {
 						return err
 					}
 					return runScore(cmd.Context(), b, opt, args, cmd.OutOrStdout(), cmd.ErrOrStderr())
@@ -83,7 +83,7 @@ photos in the order given.
 	f.StringVar(&opt.picked, "picked", "", "`DAY` the fruit were picked; that of the first photo when not given (season)")
 	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
 	f.StringVar(&opt.wait, "wait", "", "`TIME` between staining and photo, such as 2 (minutes) or 90s; the season's setting when not given (season)")
-	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: it decides about doubtful places, and another number found is refused (season)")
+	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: it decides about doubtful places, and another number found is refused")
 	f.IntSliceVar(&opt.without, "without", nil, "`NUMBERS` of fruit that were not cut: they stay free (season)")
 	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd
@@ -105,6 +105,7 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 	if err != nil {
 		return err
 	}
+	scorer.Expect(opt.halves)
 	if opt.out != "" {
 		if err := files.MakeFolder(opt.out); err != nil {
 			return err
@@ -112,6 +113,10 @@ func runScore(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos 
 	}
 	jobs := files.Jobs(photos, opt.out)
 	write := func(i int, done workbench.Scored) workbench.Scored {
+		if err := done.Counted(opt.halves); err != nil {
+			done.Err = withCount(err, []string{jobs[i].Photo}, "photograph again, or leave out --halves")
+			return done
+		}
 		if jobs[i].Page != "" {
 			done.Err = writeReport(jobs[i].Page, jobs[i].Overlay, done, scorer.Set.Plates, speaking(ctx))
 		}

@@ -61,7 +61,7 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 		}
 		kept, err := in.Keep(ctx, done)
 		if err != nil {
-			failed = append(failed, withCount(err, photos))
+			failed = append(failed, withCount(err, photos, "photograph again, or leave out --halves and put it right with traystage tray"))
 			continue
 		}
 		reports = append(reports, kept.Report)
@@ -121,8 +121,8 @@ func fruitOf(reviews []workbench.Carry) []int {
 }
 
 // withCount writes the picture of the halves that were found, where another number
-// of them was counted, beside the photo.
-func withCount(err error, photos []string) error {
+// of them was counted, beside the photo, and says what to do.
+func withCount(err error, photos []string, todo string) error {
 	var m workbench.Miscounted
 	if !errors.As(err, &m) || len(m.Picture) == 0 {
 		return err
@@ -133,7 +133,7 @@ func withCount(err error, photos []string) error {
 		}
 		picture := strings.TrimSuffix(p, filepath.Ext(p)) + "_numbering.jpg"
 		if files.Write(picture, m.Picture) == nil {
-			return fault.WithHint(err, fmt.Sprintf("see %s for the halves that were found; photograph again, or leave out --halves and put it right with traystage tray", picture))
+			return fault.WithHint(err, fmt.Sprintf("see %s for the halves that were found; %s", picture, todo))
 		}
 	}
 	return err

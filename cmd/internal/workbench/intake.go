@@ -63,7 +63,7 @@ func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 	if in.Scorer, err = b.Scorer(t.Set, Labels{Block: block.Name, Variety: block.Variety}); err != nil {
 		return nil, err
 	}
-	in.opt.Halves = t.Halves
+	in.Expect(t.Halves)
 	if in.digest, err = in.Set.Digest(); err != nil {
 		return nil, err
 	}
@@ -107,8 +107,8 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	if err := in.settleDay(done.Report); err != nil {
 		return Kept{}, err
 	}
-	if n := len(done.tray.Halves); in.tray.Halves > 0 && n != in.tray.Halves {
-		return Kept{}, miscounted(done, in.tray.Halves)
+	if err := done.Counted(in.tray.Halves); err != nil {
+		return Kept{}, err
 	}
 	next, err := in.bench.turn(ctx)
 	if err != nil {

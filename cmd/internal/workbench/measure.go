@@ -35,7 +35,7 @@ func (b *Bench) measure(ctx context.Context, p Photo, opt vision.Options) ([]byt
 	}
 	tray, err := b.Measure(ctx, bytes, opt)
 	if errors.Is(err, vision.ErrPrinted) {
-		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), "photograph cut fruit; where these are halves, store the photo in a season and say with --halves how many; a printed chart makes a set with traystage refs new")
+		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), "photograph cut fruit; where these are halves, say with --halves how many; a printed chart makes a set with traystage refs new")
 	} else if errors.Is(err, vision.ErrNoHalves) {
 		err = fault.WithHint(fmt.Errorf("%s: %w", p.Name, err), withoutHalves(len(tray.Suspects)))
 	} else if err != nil {

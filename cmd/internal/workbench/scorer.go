@@ -37,6 +37,9 @@ func (b *Bench) Scorer(ref string, l Labels) (*Scorer, error) {
 	return &Scorer{Set: set, bench: b, opt: optionsOf(set), path: path, labels: l}, nil
 }
 
+// Expect says how many halves each photo shows; 0 where that is not known. It decides about doubtful places.
+func (s *Scorer) Expect(halves int) { s.opt.Halves = halves }
+
 // Scored is what became of one photo.
 type Scored struct {
 	Photo  []byte
