@@ -60,6 +60,9 @@ photos in the order given.
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if opt.halves < 0 {
+				return fault.Usagef("--halves %d: a photo shows one half at least; leave it out where nobody counted", opt.halves)
+			}
 			return atBench(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
 				if b.Season == nil || opt.labels.Block == "" {
 					if err := ofSeason(cmd, "picked", "tester", "wait", "without", "first"); err != nil {

@@ -70,6 +70,9 @@ func (b *Bench) overridesOf(ctx context.Context, t scoring.Report, set calibrate
 			}
 		}
 		h := tray.Halves[i] // fruit are stored in reading order
+		if !liesAt(f.Place, h) {
+			return nil, fmt.Errorf("%s: fruit %d is not found where it was when it was scored; score the photo again before its overrides are adopted", t.Photo, f.Number)
+		}
 		if !callable(h) {
 			return nil, fmt.Errorf("%s: fruit %d cannot be measured, so its stage cannot be adopted; leave it out with --fruit", t.Photo, f.Number)
 		}

@@ -104,10 +104,15 @@ func nearest(t vision.Tray, at Tapped) int {
 func following(now vision.Tray, i int, was scoring.Report) int {
 	for _, h := range now.Halves[i+1:] {
 		for _, f := range was.Fruit {
-			if math.Hypot(f.Place.Centre[0]-h.Centre.X, f.Place.Centre[1]-h.Centre.Y) < f.Place.Radius/2 {
+			if liesAt(f.Place, h) {
 				return f.Number
 			}
 		}
 	}
 	return 0
+}
+
+// liesAt says whether a half is the one that was seen at a place.
+func liesAt(p scoring.Place, h vision.Half) bool {
+	return math.Hypot(p.Centre[0]-h.Centre.X, p.Centre[1]-h.Centre.Y) < p.Radius/2
 }

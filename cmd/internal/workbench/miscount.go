@@ -16,10 +16,10 @@ func (e Miscounted) Error() string {
 	return fmt.Sprintf("%s: %d halves were counted and %d are found; nothing was stored", e.Photo, e.Want, e.Found)
 }
 
-// Counted is a Miscounted where another number of halves was found than want; 0 asks nothing. It draws
+// Counted is a Miscounted where another number of halves was found than want; 0 or less asks nothing. It draws
 // what was found; without a picture the error stands alone.
 func (done Scored) Counted(want int) error {
-	if want == 0 || want == len(done.tray.Halves) {
+	if want <= 0 || want == len(done.tray.Halves) {
 		return nil
 	}
 	e := Miscounted{Photo: done.Report.Photo, Want: want, Found: len(done.tray.Halves)}
