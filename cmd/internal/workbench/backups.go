@@ -1,12 +1,14 @@
 package workbench
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"time"
 )
 
@@ -41,13 +43,15 @@ func (b *Bench) BackupInto(ctx context.Context, folder string, keep int) (DatedB
 	if err != nil {
 		return out, err
 	}
-	for len(all) > keep {
-		old := filepath.Join(folder, all[0])
+	// The copy just made stays, also where the clock was ahead when another was made.
+	others := slices.DeleteFunc(all, func(c datedCopy) bool { return c.name == name })
+	for len(others) >= keep {
+		old := filepath.Join(folder, others[0].name)
 		if err := os.RemoveAll(old); err != nil {
 			return out, fmt.Errorf("%s: an old copy could not be removed: %w", old, err)
 		}
 		out.Removed = append(out.Removed, old)
-		all = all[1:]
+		others = others[1:]
 	}
 	return out, nil
 }
@@ -58,45 +62,76 @@ func (b *Bench) seasonName() (string, error) {
 	return filepath.Base(dir), err
 }
 
-// backupName is a name that no copy in the folder has: two of one day are numbered.
+// backupName is a name that comes after those of all copies of the day: of two copies of one
+// day the later has the higher number, also where the earlier was removed.
 func (b *Bench) backupName(folder string) (string, error) {
 	season, err := b.seasonName()
 	if err != nil {
 		return "", err
 	}
-	day := season + "." + b.Today().Format(time.DateOnly)
-	name := day
-	for n := 2; ; n++ {
-		if _, err := os.Lstat(filepath.Join(folder, name)); os.IsNotExist(err) {
-			return name, nil
-		} else if err != nil {
-			return "", err
-		}
-		name = fmt.Sprintf("%s-%02d", day, n)
+	names, err := datedNames(folder, season)
+	if err != nil {
+		return "", err
 	}
+	day, last := b.Today().Format(time.DateOnly), 0
+	for _, c := range names {
+		if c.day == day {
+			last = max(last, c.number)
+		}
+	}
+	if last == 0 {
+		return season + "." + day, nil
+	}
+	return fmt.Sprintf("%s.%s-%02d", season, day, last+1), nil
+}
+
+// datedCopy is the name of a copy, with the day and the number on that day that it tells.
+type datedCopy struct {
+	name, day string
+	number    int
 }
 
 // datedBackups are the copies of this season in a folder, the oldest first. What is
 // no folder, has another name, or holds no season is none.
-func (b *Bench) datedBackups(folder string) ([]string, error) {
+func (b *Bench) datedBackups(folder string) ([]datedCopy, error) {
 	season, err := b.seasonName()
 	if err != nil {
 		return nil, err
 	}
-	dated := regexp.MustCompile(`^` + regexp.QuoteMeta(season) + `\.\d{4}-\d{2}-\d{2}(-\d{2})?$`)
+	names, err := datedNames(folder, season)
+	return slices.DeleteFunc(names, func(c datedCopy) bool {
+		at := filepath.Join(folder, c.name)
+		dir, err := os.Lstat(at)
+		if err != nil || !dir.IsDir() {
+			return true
+		}
+		info, err := os.Lstat(filepath.Join(at, "season.db"))
+		return err != nil || !info.Mode().IsRegular()
+	}), err
+}
+
+// datedNames are the names in a folder that a copy of the season may have, in order of day and
+// number. The first of a day has no number in its name.
+func datedNames(folder, season string) ([]datedCopy, error) {
+	dated := regexp.MustCompile(`^` + regexp.QuoteMeta(season) + `\.(\d{4}-\d{2}-\d{2})(?:-(\d{2,9}))?$`)
 	entries, err := os.ReadDir(folder)
 	if err != nil {
 		return nil, err
 	}
-	var out []string
+	var out []datedCopy
 	for _, e := range entries {
-		if !e.IsDir() || !dated.MatchString(e.Name()) {
+		m := dated.FindStringSubmatch(e.Name())
+		if m == nil {
 			continue
 		}
-		if info, err := os.Lstat(filepath.Join(folder, e.Name(), "season.db")); err == nil && info.Mode().IsRegular() {
-			out = append(out, e.Name())
+		c := datedCopy{name: e.Name(), day: m[1], number: 1}
+		if m[2] != "" {
+			c.number, _ = strconv.Atoi(m[2]) // nine digits at most
 		}
+		out = append(out, c)
 	}
-	slices.Sort(out)
+	slices.SortFunc(out, func(a, b datedCopy) int {
+		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.number, b.number))
+	})
 	return out, nil
 }

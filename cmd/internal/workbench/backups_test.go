@@ -8,6 +8,66 @@ import (
 	"time"
 )
 
+// The copy just made is never the one that goes, however many there are of a day.
+func TestBackupKeepsTheLast(t *testing.T) {
+	ctx := t.Context()
+	dir, copies := filepath.Join(t.TempDir(), "larkfield"), filepath.Join(t.TempDir(), "copies")
+	if err := NewSeason(ctx, dir, "hm", "Larkfield"); err != nil {
+		t.Fatal(err)
+	}
+	b, err := Open(ctx, Config{Season: dir, Program: "test"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer b.Close()
+	on := func(day int) {
+		b.Now = func() time.Time { return time.Date(2026, 9, day, 2, 30, 0, 0, time.UTC) }
+	}
+	on(4)
+	for _, name := range []string{"larkfield.2026-09-04", "larkfield.2026-09-04-02", "larkfield.2026-09-04-03", "larkfield.2026-09-04-04"} {
+		made, err := b.BackupInto(ctx, copies, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := filepath.Join(copies, name); made.Folder != want {
+			t.Errorf("the copy is %s, want %s", made.Folder, want)
+		}
+		if _, err := os.Stat(filepath.Join(made.Folder, "season.db")); err != nil {
+			t.Errorf("the copy just made is gone: %v", err)
+		}
+	}
+	// A hundred copies of a day and more are told in order.
+	for _, name := range []string{"larkfield.2026-09-04-99", "larkfield.2026-09-04-100"} {
+		if err := os.Rename(filepath.Join(copies, "larkfield.2026-09-04-04"), filepath.Join(copies, name)); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.CopyFS(filepath.Join(copies, "larkfield.2026-09-04-04"), os.DirFS(filepath.Join(copies, name))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	keeps := func(want ...string) {
+		t.Helper()
+		if _, err := b.BackupInto(ctx, copies, 2); err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		entries, err := os.ReadDir(copies)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries {
+			got = append(got, e.Name())
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("kept %q, want %q", got, want)
+		}
+	}
+	keeps("larkfield.2026-09-04-100", "larkfield.2026-09-04-101")
+	on(3) // the clock was ahead, and was put right
+	keeps("larkfield.2026-09-03", "larkfield.2026-09-04-101")
+	keeps("larkfield.2026-09-03-02", "larkfield.2026-09-04-101")
+}
+
 func TestBackupInto(t *testing.T) {
 	ctx := t.Context()
 	dir, copies := filepath.Join(t.TempDir(), "larkfield"), filepath.Join(t.TempDir(), "copies")
