@@ -11,6 +11,7 @@ import (
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/instrument"
+	"traystage/scoring/words"
 	"traystage/vision/note"
 )
 
@@ -123,14 +124,16 @@ purified water, which must show zero. Reports say when none was made.
 				return err
 			}
 			return inSeason(cmd.Context(), f.seasonFlags, func(b *workbench.Bench) error {
-				if err := b.AddCheck(cmd.Context(), f.act(), c); err != nil {
+				kept, err := b.AddCheck(cmd.Context(), f.act(), c)
+				if err != nil || kept.Passed() {
 					return err
 				}
-				if !c.Passed() {
-					say := speechOf(cmd)
-					return say.tell("command.check.off", note.Name("instrument", c.Instrument), note.Name("shown", say.AsGiven(c.Shown)), note.Name("expected", say.AsGiven(c.Expected)))
+				unit := string(kept.Unit)
+				if kept.Kind == instrument.ZeroWater {
+					unit = "°Brix"
 				}
-				return nil
+				return speechOf(cmd).tell("command.check.off", note.Name("instrument", kept.Instrument),
+					shortFigure("shown", kept.Shown, unit), shortFigure("expected", kept.Expected, unit))
 			})
 		},
 	}
@@ -150,10 +153,11 @@ func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 	if f.water == (f.weight != "") || f.shown == "" {
 		return c, fault.Usagef("say what was checked: --weight FORCE --shown FORCE, or --water --shown BRIX")
 	}
-	f.today = f.on
 	c = instrument.Check{Instrument: name}
-	if c.Day, err = f.day(); err != nil {
-		return c, err
+	if f.on != "" {
+		if c.Day, err = parseDay("--on", f.on); err != nil {
+			return c, err
+		}
 	}
 	if f.water {
 		c.Kind = instrument.ZeroWater
@@ -169,6 +173,15 @@ func (f checkedFlags) check(name string) (c instrument.Check, err error) {
 	shown, err := oneForce(f.shown, due.Unit)
 	c.Unit, c.Expected, c.Shown = due.Unit, due.Value, shown.In(due.Unit)
 	return c, err
+}
+
+// shortFigure is a figure with as many decimals as it needs, two at most.
+func shortFigure(name string, x float64, unit string) note.Value {
+	digits := 0
+	for digits < 2 && words.Shown(x, digits) != words.Shown(x, 2) {
+		digits++
+	}
+	return note.Figure(name, x, digits, unit)
 }
 
 // oneForce reads a single force.

@@ -142,27 +142,21 @@ func (d *season) photo(name string) (string, error) {
 	return path, files.Write(path, b)
 }
 
-// sample takes one sample in: its instruments checked, its tray scored, its
+// sample takes one sample in: its tray scored, its instruments checked, its
 // readings typed in.
 func (d *season) sample(s larkfield.Sample) error {
 	day := s.Picked.Format(time.DateOnly)
-	if s.Checked {
-		for _, c := range [][]string{
-			{"penetrometer", "--weight", "10 lbf", "--shown", "10.1 lbf"},
-			{"refractometer", "--water", "--shown", "0.0"},
-		} {
-			args := append([]string{"readings", "checked"}, c...)
-			if err := d.do(append(args, "--on", day, "--by", s.Tester, "--season", d.dir)...); err != nil {
-				return err
-			}
-		}
-	}
 	tray, err := d.photo(s.Photo)
 	if err != nil {
 		return err
 	}
 	if err := d.do("score", tray, "--block", s.Block, "--picked", day, "--wait", "2m", "--by", s.Tester, "--season", d.dir); err != nil {
 		return err
+	}
+	if s.Checked {
+		if err := d.checks(day, s.Tester); err != nil {
+			return err
+		}
 	}
 	sheet := filepath.Join(d.Folder, "photos", strings.TrimSuffix(s.Photo, filepath.Ext(s.Photo))+".csv")
 	if err := files.Write(sheet, []byte(s.Readings)); err != nil {
@@ -173,6 +167,20 @@ func (d *season) sample(s larkfield.Sample) error {
 		args = append(args, "--compensated")
 	}
 	return d.do(args...)
+}
+
+// checks are made of both instruments before readings are taken.
+func (d *season) checks(day, by string) error {
+	for _, c := range [][]string{
+		{"penetrometer", "--weight", "10 lbf", "--shown", "10.1 lbf"},
+		{"refractometer", "--water", "--shown", "0.0"},
+	} {
+		args := append([]string{"readings", "checked"}, c...)
+		if err := d.do(append(args, "--on", day, "--by", by, "--season", d.dir)...); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // slips are what people set right afterwards.

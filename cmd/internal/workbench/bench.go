@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -78,6 +79,16 @@ func (b *Bench) Close() error {
 
 // Today is the day by the bench's clock, midnight UTC.
 func (b *Bench) Today() time.Time { return dayOf(b.Now()) }
+
+// ahead says whether a day is still to come. The bench's clock cannot tell where samples of the
+// season are of days to come as well: it is wrong then, or looks back.
+func (b *Bench) ahead(ctx context.Context, day time.Time) (bool, error) {
+	if !day.After(b.Today()) {
+		return false, nil
+	}
+	samples, err := b.Season.LoadAll(ctx)
+	return !slices.ContainsFunc(samples, func(s scoring.Sample) bool { return s.Picked.After(b.Today()) }), err
+}
 
 // dayOf is the day of a time by its own clock, midnight UTC.
 func dayOf(t time.Time) time.Time {
