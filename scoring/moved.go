@@ -14,7 +14,7 @@ import (
 // expected of it. Nothing else moves a forecast; weather is not asked.
 func (r BlockReport) forecastMoved() []note.Note {
 	before, now := r.Before.Window, r.Window
-	if before == nil || now == nil {
+	if before == nil || now == nil || !before.Days() || !now.Days() {
 		return nil
 	}
 	out := note.Once(

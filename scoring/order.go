@@ -28,12 +28,16 @@ func (r BlockReport) orderWith(due note.Note) note.Note {
 		return again(OrderFirst)
 	case state == NoVerdict:
 		return again(OrderNoVerdict)
-	case state == TooEarly && w != nil && !w.Never && w.Opens.Reach == trend.Reached:
+	case state == TooEarly && w != nil && w.Days() && w.Opens.Reach == trend.Reached:
 		return again(OrderWaitTill, note.Day("opens", w.Opens.Day))
 	case state == TooEarly:
 		return again(OrderWait)
 	case state == Past:
-		return orderPast(r.Block, r.Verdict.Serves)
+		code, others := orderPast(r.NowSure, r.Verdict.Serves)
+		if len(others) == 0 {
+			return again(code)
+		}
+		return again(code, note.Names("markets", others))
 	case !r.NowSure && w != nil && w.Closes.Reach == trend.Reached:
 		return again(OrderSampleFirstBy, note.Day("day", w.Closes.Day), note.Notes("span", spanOf(w.Closes)))
 	case !r.NowSure:
@@ -70,19 +74,36 @@ func spanOf(e trend.Edge) note.Note {
 	return note.New("span.both", note.Day("low", e.Low), note.Day("high", e.High))
 }
 
-// orderPast is what is left to do with a block that is past its market.
-func orderPast(b Block, serves []Service) note.Note {
-	var still []string
+// orderPast is what is left to do with a block that is past its market, sure or not, and the
+// markets that it is said of. Those that it serves come before those that it may come to serve;
+// that it serves none is said only where that is sure of all.
+func orderPast(sure bool, serves []Service) (note.Code, []string) {
+	var still, early, doubtful []string
 	for _, s := range serves {
-		if s.Now == Open || s.Now == Closing {
+		switch {
+		case s.Now == Open || s.Now == Closing:
 			still = append(still, s.Market)
+		case s.Now == TooEarly:
+			early = append(early, s.Market)
+		case s.Now == Past && !s.Sure && sure: // another than its own
+			doubtful = append(doubtful, s.Market)
 		}
 	}
-	block, market := note.Name("block", b.Name), note.Name("market", b.Market)
-	if len(still) == 0 {
-		return note.New(OrderTooLate, block, market)
+	switch {
+	case !sure && len(still) > 0:
+		return OrderPastUnsureOther, still
+	case !sure && len(early) > 0:
+		return OrderPastUnsureEarly, early
+	case !sure:
+		return OrderPastUnsure, nil
+	case len(still) > 0:
+		return OrderOther, still
+	case len(early) > 0:
+		return OrderOtherEarly, early
+	case len(doubtful) > 0:
+		return OrderOtherUnsure, doubtful
 	}
-	return note.New(OrderOther, block, market, note.Names("markets", still))
+	return OrderTooLate, nil
 }
 
 // Codes of orders.
@@ -97,5 +118,11 @@ const (
 	OrderPick          note.Code = "order.pick"            // pick
 	OrderPickBy        note.Code = "order.pick_by"         // pick by the day on which the window is expected to close
 	OrderOther         note.Code = "order.other"           // past its market: it serves others
+	OrderOtherEarly    note.Code = "order.other_early"     // past its market: it may come to serve others
+	OrderOtherUnsure   note.Code = "order.other_unsure"    // past its market, and whether past all others is not sure
 	OrderTooLate       note.Code = "order.too_late"        // past all that the table knows
+
+	OrderPastUnsure      note.Code = "order.past_unsure"       // not sure to be past its market: sample again
+	OrderPastUnsureOther note.Code = "order.past_unsure_other" // the same, and it serves others
+	OrderPastUnsureEarly note.Code = "order.past_unsure_early" // the same, and it may come to serve others
 )

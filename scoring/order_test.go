@@ -20,6 +20,7 @@ func TestOrder(t *testing.T) {
 		return e
 	}
 	closes := &trend.Window{Opens: edge("2026-09-12", "", ""), Closes: edge("2026-09-23", "2026-09-19", "2026-09-25")}
+	backwards := &trend.Window{Opens: edge("2026-10-01", "", ""), Closes: edge("2026-09-23", "", "")}
 	open := &trend.Window{Closes: edge("2026-09-23", "2026-09-19", "")}
 	for _, row := range []struct {
 		state  State
@@ -38,6 +39,13 @@ func TestOrder(t *testing.T) {
 		{TooEarly, false, closes, nil, "2026-09-24", "do not pick Mill Row yet: sample again on 24 September; its window for long CA is expected from 12 September", "no coseche Mill Row todavía: muestree de nuevo el 24 de septiembre; se espera su ventana para long CA desde el 12 de septiembre"},
 		{Past, true, closes, []Service{{Market: "fresh", Now: Open}, {Market: "late", Now: Past}}, "", "do not pick Mill Row for long CA any more: it still serves fresh", "ya no coseche Mill Row para long CA: todavía sirve para fresh"},
 		{Past, true, closes, nil, "", "Mill Row is past long CA and serves no other market of its variety: ask your marketer", "Mill Row ya pasó para long CA y no sirve para otro mercado de su variedad: consulte a su comercializadora"},
+		{Past, true, closes, []Service{{Market: "long CA", Now: Past, Sure: true}, {Market: "fresh", Now: Past, Sure: true}}, "", "Mill Row is past long CA and serves no other market of its variety: ask your marketer", "Mill Row ya pasó para long CA y no sirve para otro mercado de su variedad: consulte a su comercializadora"},
+		{Past, true, closes, []Service{{Market: "long CA", Now: Past, Sure: true}, {Market: "fresh", Now: Past}}, "", "do not pick Mill Row for long CA any more: it may be past fresh as well, which is not sure; ask your marketer", "ya no coseche Mill Row para long CA: puede que ya haya pasado también para fresh, y no es seguro; consulte a su comercializadora"},
+		{Past, true, closes, []Service{{Market: "fresh", Now: TooEarly}}, "", "do not pick Mill Row for long CA any more: it is too early for fresh, which it may still come to serve; ask your marketer", "ya no coseche Mill Row para long CA: es demasiado pronto para fresh, para lo que aún puede llegar a servir; consulte a su comercializadora"},
+		{Past, false, closes, nil, "2026-09-21", "sample Mill Row again on 21 September before you decide: it looks past long CA, and that is not sure", "muestree Mill Row de nuevo el 21 de septiembre antes de decidir: parece haber pasado para long CA, y no es seguro"},
+		{Past, false, closes, []Service{{Market: "long CA", Now: Past}, {Market: "fresh", Now: TooEarly}}, "2026-09-21", "sample Mill Row again on 21 September before you decide: it looks past long CA, and that is not sure; it may still come to serve fresh", "muestree Mill Row de nuevo el 21 de septiembre antes de decidir: parece haber pasado para long CA, y no es seguro; aún puede llegar a servir para fresh"},
+		{Past, false, closes, []Service{{Market: "fresh", Now: Open}, {Market: "late", Now: TooEarly}}, "2026-09-21", "sample Mill Row again on 21 September before you decide: it looks past long CA, and that is not sure; it serves fresh", "muestree Mill Row de nuevo el 21 de septiembre antes de decidir: parece haber pasado para long CA, y no es seguro; sirve para fresh"},
+		{TooEarly, false, backwards, nil, "2026-09-24", "do not pick Mill Row yet: sample again on 24 September", "no coseche Mill Row todavía: muestree de nuevo el 24 de septiembre"},
 		{NoVerdict, false, nil, nil, "2026-09-24", "there is no verdict on Mill Row: see why, and sample again on 24 September", "no hay veredicto sobre Mill Row: vea por qué, y muestree de nuevo el 24 de septiembre"},
 	} {
 		r := BlockReport{

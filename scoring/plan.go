@@ -82,7 +82,7 @@ func (r BlockReport) whyThen() note.Note {
 		return note.New("due.first", note.Day("harvest", r.Block.Harvest))
 	case r.Now == Open, r.Now == Closing:
 		return note.New("due.state", note.Term("state", "state", r.Now))
-	case r.Window != nil && !r.Window.Never && r.Window.Opens.Reach == trend.Reached:
+	case r.Window != nil && r.Window.Days() && r.Window.Opens.Reach == trend.Reached:
 		return note.New("due.opens", note.Day("day", r.Window.Opens.Day))
 	case !r.Block.Harvest.IsZero():
 		return note.New("due.harvest", note.Day("harvest", r.Block.Harvest))

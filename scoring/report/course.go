@@ -56,8 +56,7 @@ type turn struct {
 // days.
 func (p pen) newWindow(w trend.Window) window {
 	out := window{opens: p.newTurn(w.Opens), closes: p.newTurn(w.Closes)}
-	backwards := w.Opens.Reach == trend.Reached && w.Closes.Reach == trend.Reached && w.Opens.Day.After(w.Closes.Day)
-	if backwards && !w.Never {
+	if w.Backwards() && !w.Never {
 		out.notes = append(out.notes, note.New("window.backwards", chance(w.Ever)))
 	}
 	if w.Never {
@@ -72,7 +71,7 @@ func (p pen) newWindow(w trend.Window) window {
 	if w.Opens.Usual || w.Closes.Usual {
 		out.notes = append(out.notes, note.New("window.usual"))
 	}
-	if w.Never || backwards {
+	if !w.Days() {
 		out.opens.day, out.closes.day = time.Time{}, time.Time{}
 	}
 	return out

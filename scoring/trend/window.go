@@ -62,6 +62,15 @@ type Window struct {
 	Never bool
 }
 
+// Days says whether its days mean anything: none do where the block is likelier to close before
+// it opens.
+func (w Window) Days() bool { return !w.Never && !w.Backwards() }
+
+// Backwards says whether the window is expected to close before it opens.
+func (w Window) Backwards() bool {
+	return w.Opens.Reach == Reached && w.Closes.Reach == Reached && w.Opens.Day.After(w.Closes.Day)
+}
+
 // Between finds the window that opens on the day by which all of opens are
 // reached, and closes on the day by which the first of closes is, both days
 // included. A standard's first stage and least soluble solids open a window; its
