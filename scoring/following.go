@@ -2,6 +2,7 @@ package scoring
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"time"
 
@@ -139,6 +140,21 @@ func (q *followed) settle(f *following) {
 	if q.at = q.keeps.At(f.on); q.keeps.Held() {
 		q.at.Value = q.last().Mean
 	}
+	q.at = q.Quantity.possible(q.at)
+}
+
+// possible is an estimate with its ends at what the quantity can be: a line through few samples
+// leads below nothing. Stages and indices are kept within theirs by their courses.
+func (q Quantity) possible(e trend.Estimate) trend.Estimate {
+	most := math.Inf(1)
+	switch q {
+	case StageOf, StreifOf:
+		return e
+	case SolidsOf, StainedOf, RedOf: // parts of a hundred
+		most = 100
+	}
+	in := func(x float64) float64 { return min(max(x, 0), most) }
+	return trend.Estimate{Value: in(e.Value), Low: in(e.Low), High: in(e.High)}
 }
 
 func (f *following) course(q Quantity) (trend.Course, bool) {

@@ -49,6 +49,48 @@ func TestWindowOfBlock(t *testing.T) {
 	}
 }
 
+// An interval ends where the quantity does: no fruit has less firmness than none, and no juice
+// more than a hundred parts of sugar in a hundred.
+func TestPossible(t *testing.T) {
+	for _, row := range []struct {
+		q         Quantity
+		low, high float64
+		want      trend.Estimate
+	}{
+		{FirmnessOf, -6, 43.9, trend.Estimate{Value: 18.9, Low: 0, High: 43.9}},
+		{SolidsOf, -1, 120, trend.Estimate{Value: 18.9, Low: 0, High: 100}},
+		{StageOf, 1, 24, trend.Estimate{Value: 18.9, Low: 1, High: 24}},
+	} {
+		if got := row.q.possible(trend.Estimate{Value: 18.9, Low: row.low, High: row.high}); got != row.want {
+			t.Errorf("%s: %+v, want %+v", row.q, got, row.want)
+		}
+	}
+	// One fruit tells hardly anything of months later.
+	r := onDay(t, "long CA", 90, []Sample{sampleOf(day(t, "2026-09-01"), fruits{stages: []float64{4}, firmness: []float64{18.9}})})
+	for _, c := range r.Verdict.Criteria {
+		if c.Judged && (c.Low < 0 || c.Value < 0) {
+			t.Errorf("%s is %g, %g to %g", c.Quantity, c.Value, c.Low, c.High)
+		}
+	}
+}
+
+// Days of a window likelier to close before it opens mean nothing, and are not said to have moved.
+func TestNoDayOfBackwardsMoves(t *testing.T) {
+	edge := func(d int) trend.Edge {
+		return trend.Edge{By: "stage", Forecast: trend.Forecast{Reach: trend.Reached, Day: day(t, "2026-09-01").AddDate(0, 0, d)}}
+	}
+	was, forwards, backwards := trend.Window{Opens: edge(10), Closes: edge(20)}, trend.Window{Opens: edge(12), Closes: edge(21)}, trend.Window{Opens: edge(24), Closes: edge(20)}
+	for _, row := range []struct {
+		now  trend.Window
+		want int
+	}{{forwards, 2}, {backwards, 0}} {
+		r := BlockReport{Window: &row.now, Before: &Standing{Window: &was}}
+		if got := r.forecastMoved(); len(got) != row.want {
+			t.Errorf("%v", got)
+		}
+	}
+}
+
 // What was sampled is followed to the day of the report.
 func TestStateIsFollowedToTheDay(t *testing.T) {
 	for _, row := range []struct {

@@ -62,7 +62,7 @@ func (r BlockReport) surprise() note.Note {
 			continue
 		}
 		if read, ok := r.readOn(was, r.Sample.Picked); ok {
-			found = append(found, surprise{was, read, was.Trend.At(r.Sample.Picked)})
+			found = append(found, surprise{was, read, was.Quantity.possible(was.Trend.At(r.Sample.Picked))})
 		}
 	}
 	if len(found) == 0 {

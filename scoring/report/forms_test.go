@@ -229,7 +229,7 @@ func jsonFigure(value, shown string) string {
 		return value
 	}
 	_, decimals, _ := strings.Cut(shown, ".")
-	return penOf(nil).Number(figure, len(decimals))
+	return plain(penOf(nil).Number(figure, len(decimals)))
 }
 
 // jsonTables gives the values of every list of rows, in the order of the text.

@@ -109,7 +109,7 @@ func (c *Catalogue) Number(x float64, digits int) string {
 		return "–"
 	}
 	text := strconv.FormatFloat(Shown(x, digits), 'f', digits, 64)
-	return strings.Replace(text, ".", c.form.Decimal, 1)
+	return strings.NewReplacer(".", c.form.Decimal, "-", "−").Replace(text)
 }
 
 // AsGiven is a number with as many digits as it was typed with.
@@ -129,7 +129,7 @@ func Shown(x float64, digits int) float64 {
 
 // Signed is a Number with its sign, also where it is positive.
 func (c *Catalogue) Signed(x float64, digits int) string {
-	text := strings.Replace(c.Number(x, digits), "-", "−", 1)
+	text := c.Number(x, digits)
 	if Shown(x, digits) > 0 {
 		return "+" + text
 	}

@@ -175,7 +175,7 @@ func (c Cell) plain(w *words.Catalogue) string {
 	case nil:
 		return ""
 	case float64:
-		return english.Number(v, c.digits)
+		return strconv.FormatFloat(words.Shown(v, c.digits), 'f', c.digits, 64)
 	case time.Time:
 		return v.Format(time.DateOnly)
 	case bool:
