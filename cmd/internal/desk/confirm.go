@@ -2,6 +2,7 @@ package desk
 
 import (
 	"net/http"
+	"net/url"
 	"strconv"
 	"time"
 
@@ -102,7 +103,7 @@ func (d *Desk) platesOf(ref scoring.Reference, between [2]float64) []plateView {
 			}
 			view := plateView{Stage: stage, Zones: p.Zones}
 			if len(p.Picture) > 0 {
-				view.Picture = "/plates/" + name + "/" + strconv.Itoa(i)
+				view.Picture = "/plates/" + url.PathEscape(name) + "/" + strconv.Itoa(i)
 			}
 			out = append(out, view)
 			break

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"html"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -45,6 +46,41 @@ func TestEveryPageInEveryLanguage(t *testing.T) {
 					t.Errorf("%s: the name of a block became markup", path)
 				}
 			}
+		}
+	}
+}
+
+// Every link, form and picture of the desk finds its block, whatever signs its name has.
+func TestAddressesOfNames(t *testing.T) {
+	address := regexp.MustCompile(`(?:href|action|src)="(/(?:blocks|readings)/[^"]+)"`)
+	for _, name := range []string{"North/South", "Row #3", "Which?", "50 % shade", "a%2Fb", `c\d`, "a/../b", "+", "Ñ & ü"} {
+		d := newDeskOf(t, name)
+		c := d.client(t, Grower)
+		seen := 0
+		for _, page := range []string{"/", "/blocks", "/readings", "/blocks/" + url.PathEscape(name)} {
+			w := c.get(page)
+			if w.Code != http.StatusOK || page != "/" && !strings.Contains(w.Body.String(), html.EscapeString(name)) {
+				t.Errorf("%q: %s answers %d", name, page, w.Code)
+			}
+			for _, found := range address.FindAllStringSubmatch(w.Body.String(), -1) {
+				to := html.UnescapeString(found[1])
+				if strings.Contains(to, url.PathEscape(oneBlock)) {
+					continue
+				}
+				u, err := url.Parse(to)
+				if seen++; err != nil || u.RawQuery != "" || u.Fragment != "" || !strings.HasSuffix(strings.TrimSuffix(u.Path, "/picked"), name) && !strings.Contains(u.Path, name+"/") {
+					t.Errorf("%q: %s leads to %q (%v)", name, page, to, err)
+				}
+				if strings.HasSuffix(to, "/picked") {
+					continue // a form
+				}
+				if got := c.get(to); got.Code != http.StatusOK {
+					t.Errorf("%q: %s answers %d", name, to, got.Code)
+				}
+			}
+		}
+		if seen < 5 {
+			t.Errorf("%q: only %d addresses", name, seen)
 		}
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 	"time"
@@ -198,7 +199,7 @@ func (d *Desk) sendReadings(w http.ResponseWriter, r *http.Request, v visit) err
 		writeJSON(w, http.StatusCreated, sent{ID: id})
 		return nil
 	}
-	http.Redirect(w, r, "/readings/"+block, http.StatusSeeOther)
+	http.Redirect(w, r, "/readings/"+url.PathEscape(block), http.StatusSeeOther)
 	return nil
 }
 

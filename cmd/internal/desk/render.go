@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"io/fs"
 	"net/http"
+	"net/url"
 	"path"
 	"strings"
 	"time"
@@ -47,8 +48,8 @@ type templates map[string]*template.Template
 // stops the start.
 func newTemplates(a *assets) (templates, error) {
 	funcs := template.FuncMap{
-		"asset": a.path,
-		"name":  note.Name, "count": note.Count, "stage": note.Stage, "share": note.Share, "day": note.Day, "figure": note.Figure,
+		"asset": a.path, "segment": url.PathEscape, // a name in an address: whatever is in it, it is one segment
+		"name": note.Name, "count": note.Count, "stage": note.Stage, "share": note.Share, "day": note.Day, "figure": note.Figure,
 		"script": script,
 		"iso":    func(t time.Time) string { return t.Format(time.DateOnly) },
 		"inc":    func(i int) int { return i + 1 },

@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"traystage/scoring"
 	"traystage/scoring/ledger"
@@ -88,6 +90,9 @@ func (b *Bench) ChangeBlock(ctx context.Context, act Act, name string, change fu
 // writingBlock looks at a block that is to be written; market is what it was meant
 // for before.
 func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, market string, objections ...note.Note) (*ledger.Season, error) {
+	if err := blockName(block.Name); err != nil {
+		return nil, err
+	}
 	if _, err := b.Shelf.Set(block.Set); err != nil {
 		return nil, err
 	}
@@ -99,6 +104,17 @@ func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, 
 		objections = append(objections, marketObjections(block, standards)...)
 	}
 	return b.writing(act, "block "+strconv.Quote(block.Name), objections...)
+}
+
+// blockName refuses names that no address of the desk can hold, and such as nobody can type.
+func blockName(name string) error {
+	switch name = strings.TrimSpace(name); {
+	case name == "." || name == "..":
+		return fmt.Errorf("block %q: is a name that browsers leave out of addresses; take another", name)
+	case !utf8.ValidString(name):
+		return fmt.Errorf("block %q: holds bytes that are no letters in UTF-8; type the name again", name)
+	}
+	return nil
 }
 
 // Picking is fruit of a block that were picked.
