@@ -28,7 +28,7 @@ func (f Finding) String() string { return f.Where + ": " + f.What + "; " + f.Do 
 // damage in the database, tables, triggers and views that others made, rows that
 // are not as they were written or belong to nothing, trays that are not whole,
 // photos that are missing, changed, no files or on no tray, reference sets that
-// were replaced, files that were left half written. No finding means that all is
+// were replaced or are missing, files that were left half written. No finding means that all is
 // well. It reads every row and photo, and nothing else can be written meanwhile.
 func (s *Season) Check(ctx context.Context) ([]Finding, error) {
 	var found []Finding

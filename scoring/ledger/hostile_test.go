@@ -353,7 +353,21 @@ func TestFindingsOfSets(t *testing.T) {
 		t.Errorf("check says %q", got)
 	}
 	must(t, os.WriteFile(path, text[:100], 0o644))
-	if got := findings(t, s); !strings.Contains(got, "larkfield-gala.v1.json: it cannot be read") {
+	if got := findings(t, s); !strings.Contains(got, "larkfield-gala.v1.json: it cannot be read") || strings.Contains(got, "missing") {
+		t.Errorf("check says %q", got)
+	}
+	must(t, os.Remove(path))
+	if got := findings(t, s); !strings.Contains(got, "refs/larkfield-gala.v1.json: it is missing, and trays were scored on it; put the file of the last backup there") {
+		t.Errorf("check says %q", got)
+	}
+	must(t, os.WriteFile(path, text, 0o644))
+	must(t, s.AddBlock(t.Context(), "ab", scoring.Block{Name: "East", Set: "idared"}), s.AddBlock(t.Context(), "ab", scoring.Block{Name: "West", Set: "larkfield-gala"}),
+		s.AddBlock(t.Context(), "ab", scoring.Block{Name: "South", Set: "larkfield-gala.v1"}), s.AddBlock(t.Context(), "ab", scoring.Block{Name: "Home", Set: "builtin-1-8"}))
+	if got := findings(t, s); !strings.HasPrefix(got, `refs: the set idared that block "East" names is missing; put`) || strings.Contains(got, "\n") {
+		t.Errorf("check says %q", got)
+	}
+	must(t, os.RemoveAll(s.Refs()))
+	if got := findings(t, s); !strings.Contains(got, "refs/larkfield-gala.v1.json: it is missing") {
 		t.Errorf("check says %q", got)
 	}
 }

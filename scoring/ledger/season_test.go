@@ -61,7 +61,8 @@ func photoOf(seed, size int) []byte {
 	return photo
 }
 
-// trayOf makes a tray of n halves numbered from first.
+// trayOf makes a tray of n halves numbered from first, on a set that comes with the program:
+// the season need not hold it.
 func trayOf(seed, first, n int) Tray {
 	rng := rand.New(rand.NewPCG(uint64(seed), 2))
 	photo := photoOf(seed, 4000)
@@ -70,7 +71,7 @@ func trayOf(seed, first, n int) Tray {
 		Photo: fmt.Sprintf("IMG_%04d.JPG", seed), PhotoHash: hashOf(photo), Width: 4000, Height: 3000,
 		Taken: picked.Add(8*time.Hour + 31*time.Minute),
 		Reference: scoring.Reference{
-			Name: "gala", Version: "2", Scale: calibrate.Scale{Stained: 1, Clear: 8, Step: 0.1}, StainedDensity: 0.2,
+			Name: "builtin-gala", Version: "2", Scale: calibrate.Scale{Stained: 1, Clear: 8, Step: 0.1}, StainedDensity: 0.2,
 			Common: scoring.Common{Standard: 0.1},
 		},
 		Remarks: []note.Note{note.New("photo.dark")},

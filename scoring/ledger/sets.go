@@ -3,10 +3,12 @@ package ledger
 import (
 	"database/sql"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -34,14 +36,19 @@ func (w writer) sameSet(t Tray, b Beside) error {
 		t.Report.Photo, ref.Name, ref.Version, ErrReplaced)
 }
 
-// checkSets finds reference sets that are not those that trays were scored on.
+// checkSets finds reference sets that are not those that trays were scored on, and such as are
+// missing.
 func (s *Season) checkSets(r reader) ([]Finding, error) {
 	type version struct{ name, version string }
 	scored := map[version][]string{} // digests
+	var order []version
 	err := r.each(func(scan func(...any) error) error {
 		var v version
 		var digest string
 		err := scan(&v.name, &v.version, &digest)
+		if scored[v] == nil {
+			order = append(order, v)
+		}
 		scored[v] = append(scored[v], digest)
 		return err
 	}, "SELECT DISTINCT set_name, set_version, set_digest FROM scoring ORDER BY set_name, set_version, set_digest")
@@ -49,13 +56,42 @@ func (s *Season) checkSets(r reader) ([]Finding, error) {
 		return nil, err
 	}
 	sets, found, err := s.sets()
+	if err != nil {
+		return found, err
+	}
+	for _, v := range order {
+		held := slices.ContainsFunc(sets, func(f setFile) bool { return v == version{f.name, strconv.Itoa(f.version)} })
+		if !held && !calibrate.IsBuiltIn(v.name) { // those that come with the program are in no season
+			found = append(found, Finding{refsName + "/" + v.name + ".v" + v.version + ".json", "it is missing, and trays were scored on it", missingSet})
+		}
+	}
+	named, err := s.blocksWithoutSet(r, sets)
+	found = append(found, named...)
 	for _, set := range sets {
 		v := version{set.name, strconv.Itoa(set.version)}
 		for _, digest := range scored[v] {
-			if digest != set.digest {
+			if set.digest != "" && digest != set.digest {
 				found = append(found, Finding{refsName + "/" + set.file,
 					"it is not the set " + set.name + ", version " + v.version + ", that trays were scored on: it was replaced", "put the file of the last backup in its place"})
 			}
+		}
+	}
+	return found, err
+}
+
+// missingSet is what to do about a set that the season names and does not hold.
+const missingSet = "put the file of the last backup there, or the one in the folder of your own sets"
+
+// blocksWithoutSet finds blocks whose trays are to be called on a set that the season does not hold.
+func (s *Season) blocksWithoutSet(r reader, sets []setFile) ([]Finding, error) {
+	blocks, err := r.blockEntries(currentBlocks, "true ORDER BY name COLLATE NOCASE")
+	var found []Finding
+	for _, b := range blocks {
+		held := slices.ContainsFunc(sets, func(f setFile) bool {
+			return b.Block.Set == f.name || b.Block.Set+".json" == calibrate.FileName(f.name, f.version)
+		})
+		if b.Block.Set != "" && !held && !calibrate.IsBuiltIn(b.Block.Set) {
+			found = append(found, Finding{refsName, fmt.Sprintf("the set %s that block %q names is missing", b.Block.Set, b.Block.Name), missingSet})
 		}
 	}
 	return found, err
@@ -65,7 +101,15 @@ func (s *Season) checkSets(r reader) ([]Finding, error) {
 type setFile struct {
 	file, name string
 	version    int
-	digest     string
+	digest     string // empty where the file cannot be read
+}
+
+// called is what a file of the name holds, unless somebody renamed it.
+func called(file string) setFile {
+	stem := strings.TrimSuffix(file, ".json")
+	at := max(strings.LastIndex(stem, ".v"), 0)
+	version, _ := strconv.Atoi(strings.TrimPrefix(stem[at:], ".v"))
+	return setFile{file: file, name: stem[:at], version: version}
 }
 
 // sets reads the reference sets of the season; what cannot be read is a finding.
@@ -85,7 +129,7 @@ func (s *Season) sets() (sets []setFile, found []Finding, err error) {
 		set, err := readSet(root, file)
 		if err != nil {
 			found = append(found, Finding{refsName + "/" + file, "it cannot be read: " + err.Error(), "put the file of the last backup in its place"})
-			return nil
+			set = called(file)
 		}
 		sets = append(sets, set)
 		return nil

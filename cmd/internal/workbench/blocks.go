@@ -63,6 +63,9 @@ func (b *Bench) AddBlock(ctx context.Context, act Act, block scoring.Block) erro
 	if err != nil {
 		return err
 	}
+	if block.Set, err = b.borrowFor(block.Set); err != nil {
+		return err
+	}
 	return s.AddBlock(ctx, act.By, block)
 }
 
@@ -82,6 +85,9 @@ func (b *Bench) ChangeBlock(ctx context.Context, act Act, name string, change fu
 	}
 	s, err := b.writingBlock(ctx, act, block, was.Market)
 	if err != nil {
+		return err
+	}
+	if block.Set, err = b.borrowFor(block.Set); err != nil {
 		return err
 	}
 	return s.ChangeBlock(ctx, act.By, was.Name, block)

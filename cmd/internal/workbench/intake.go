@@ -123,6 +123,9 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	if err != nil {
 		return Kept{}, err
 	}
+	if err := in.bench.borrow(in.Set, in.file); err != nil && (in.tray.Anyway == "" || !errors.Is(err, errOtherSet)) {
+		return Kept{}, err
+	}
 	kept, err := s.StoreTray(ctx, in.ledgerTray(done))
 	if err != nil {
 		return Kept{}, err

@@ -17,6 +17,7 @@ type Scorer struct {
 	Set calibrate.Set
 
 	bench   *Bench
+	file    string // of the set; empty for the built-in one
 	opt     vision.Options
 	path    *calibrate.Path
 	labels  Labels
@@ -26,7 +27,7 @@ type Scorer struct {
 // Scorer makes ready to score photos on a reference set: the built-in one for "",
 // else as Shelf.Set finds it. The labels are for the report.
 func (b *Bench) Scorer(ref string, l Labels) (*Scorer, error) {
-	set, err := b.Shelf.Set(ref)
+	set, file, err := b.Shelf.find(ref)
 	if err != nil {
 		return nil, err
 	}
@@ -34,7 +35,7 @@ func (b *Bench) Scorer(ref string, l Labels) (*Scorer, error) {
 	if err != nil {
 		return nil, fmt.Errorf("reference set %s: %w", set.Name, err)
 	}
-	return &Scorer{Set: set, bench: b, opt: optionsOf(set), path: path, labels: l}, nil
+	return &Scorer{Set: set, bench: b, file: file, opt: optionsOf(set), path: path, labels: l}, nil
 }
 
 // Expect says how many halves each photo shows; 0 where that is not known. It decides about doubtful places.

@@ -31,34 +31,53 @@ func NewShelf(folder string) Shelf { return Shelf{folder: folder} }
 // Set finds a reference set: the built-in one for "" or its name, a file when
 // ref is one's path, else the newest version of NAME or the version of NAME.v2.
 func (s Shelf) Set(ref string) (calibrate.Set, error) {
+	set, _, err := s.find(ref)
+	return set, err
+}
+
+// find is Set that gives the file too; empty for the built-in set.
+func (s Shelf) find(ref string) (set calibrate.Set, file string, err error) {
 	if ref == "" {
-		return refimages.Builtin()
+		set, err = refimages.Builtin()
+		return set, "", err
 	}
-	if strings.ContainsAny(ref, `/\`) || strings.HasSuffix(ref, ".json") {
-		return readSet(ref)
+	if isFile(ref) {
+		set, err = readSet(ref)
+		return set, ref, err
 	}
 	name, version := splitVersion(ref)
 	if name == refimages.BuiltinName {
-		return builtin(version)
+		set, err = builtin(version)
+		return set, "", err
 	}
-	s, versions, err := s.holding(name)
+	held, versions, err := s.holding(name)
 	if err != nil {
-		return calibrate.Set{}, err
+		return set, "", err
 	}
+	own, err := s.own()
 	switch {
+	case err != nil:
+		return set, "", err
 	case len(versions) == 0:
-		return calibrate.Set{}, fmt.Errorf("reference set %q: there is none of that name; traystage refs list tells those there are", name)
+		return set, "", fmt.Errorf("reference set %q: there is none of that name; traystage refs list tells those there are", name)
 	case version == 0:
 		version = versions[len(versions)-1]
+	case slices.Contains(own[name], version):
+		held = s // before one of that number behind it
 	case !slices.Contains(versions, version):
-		return calibrate.Set{}, fmt.Errorf("reference set %q: there is no version %d; the newest is %d", name, version, versions[len(versions)-1])
+		return set, "", fmt.Errorf("reference set %q: there is no version %d; the newest is %d", name, version, versions[len(versions)-1])
 	}
-	file := s.file(name, version)
-	set, err := readSet(file)
+	file = held.file(name, version)
+	set, err = readSet(file)
 	if err == nil && (set.Name != name || set.Version != version) {
 		err = fmt.Errorf("%s: was renamed: it holds version %d of the set %q; name it %s again", file, set.Version, set.Name, calibrate.FileName(set.Name, set.Version))
 	}
-	return set, err
+	return set, file, err
+}
+
+// isFile says whether a set is named by the path of its file.
+func isFile(ref string) bool {
+	return strings.ContainsAny(ref, `/\`) || strings.HasSuffix(ref, ".json")
 }
 
 // builtin is the built-in set; version is 0 for whichever it is.
@@ -132,13 +151,25 @@ func splitVersion(ref string) (name string, version int) {
 }
 
 // holding is the shelf that holds a set, this one or one behind it, with the
-// set's versions there, oldest first; none where no shelf does.
+// set's versions there, oldest first; none where no shelf does. Where the newest version here
+// is a copy of one behind, the set lives behind, where newer ones may be.
 func (s Shelf) holding(name string) (Shelf, []int, error) {
 	all, err := s.own()
-	if err != nil || len(all[name]) > 0 || s.behind == nil {
-		return s, all[name], err
+	versions := all[name]
+	if err != nil || s.behind == nil || len(versions) > 0 && !s.copied(name, versions[len(versions)-1]) {
+		return s, versions, err
 	}
 	return s.behind.holding(name)
+}
+
+// copied says whether a version here is the same behind this shelf.
+func (s Shelf) copied(name string, version int) bool {
+	there, err := os.ReadFile(s.behind.file(name, version))
+	if err != nil {
+		return false // it is not there, or cannot be told
+	}
+	here, err := os.ReadFile(s.file(name, version))
+	return err == nil && bytes.Equal(here, there)
 }
 
 // all lists the versions of every set that can be found from here, oldest first.
