@@ -120,8 +120,8 @@ opens the desk on it as on a day of that September.
 		Example: `  traystage desk demo`,
 		Args:    noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			f.season = filepath.Join(folder, "larkfield-2026")
-			if _, err := os.Stat(f.season); err != nil {
+			f.season = demo.Season(folder)
+			if !demo.Made(folder) {
 				if err := makeDemo(cmd, folder, io.Discard); err != nil {
 					return err
 				}

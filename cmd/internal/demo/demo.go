@@ -63,7 +63,7 @@ func (d Demo) Make(ctx context.Context, stdout io.Writer) error {
 	}
 	in := func(name, file string) note.Value { return note.Name(name, filepath.Join(d.Folder, file)) }
 	_, err = fmt.Fprintf(stdout, "\n%s\n%s\n%s %s desk demo --out %s\n", d.Words.Text("demo.open", in("outlook", "outlook.html"), in("reports", "reports")),
-		d.Words.Text("demo.commands", in("commands", "commands.txt")), d.Words.Text("demo.phone"), d.Call, d.Folder)
+		d.Words.Text("demo.commands", in("commands", told)), d.Words.Text("demo.phone"), d.Call, d.Folder)
 	return err
 }
 

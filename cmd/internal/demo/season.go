@@ -31,11 +31,31 @@ type season struct {
 // it knows what it may build anew.
 const mark = "made-by-the-demo"
 
+// told is the list of commands, which is written last.
+const told = "commands.txt"
+
+// Season is the folder of the demo's season in the demo's folder.
+func Season(folder string) string { return filepath.Join(folder, "larkfield-2026") }
+
+// Made says whether a folder holds a demo that was built to its end.
+func Made(folder string) bool {
+	for _, file := range []string{filepath.Join(Season(folder), "season.db"), filepath.Join(folder, told)} {
+		if _, err := os.Stat(file); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
 func (d Demo) newSeason(ctx context.Context) (*season, error) {
-	s := &season{Demo: d, ctx: ctx, dir: filepath.Join(d.Folder, "larkfield-2026")}
+	s := &season{Demo: d, ctx: ctx, dir: Season(d.Folder)}
 	if _, err := os.Stat(s.dir); err == nil {
 		if _, err := os.Stat(filepath.Join(s.dir, mark)); err != nil {
 			return nil, fmt.Errorf("%s: is there already and not from a demo; choose another --out", s.dir)
+		}
+		// The list goes first: without it what is left of the season is none.
+		if err := os.Remove(filepath.Join(d.Folder, told)); err != nil && !os.IsNotExist(err) {
+			return nil, err
 		}
 		if err := os.RemoveAll(s.dir); err != nil {
 			return nil, err
@@ -210,5 +230,5 @@ func (d *season) finish(stdout io.Writer) error {
 	if err := d.show(stdout, "outlook", "--today", today, "--out", d.Folder, "--as", "html,pdf,xlsx", "--season", d.dir); err != nil {
 		return err
 	}
-	return files.Write(filepath.Join(d.Folder, "commands.txt"), []byte(strings.Join(d.commands, "\n")+"\n"))
+	return files.Write(filepath.Join(d.Folder, told), []byte(strings.Join(d.commands, "\n")+"\n"))
 }

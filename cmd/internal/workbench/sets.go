@@ -49,9 +49,10 @@ func (b *Bench) NewSet(ctx context.Context, name string, scale calibrate.Scale, 
 	if err := checkNewName(name); err != nil {
 		return KeptSet{}, err
 	}
-	if _, versions, err := b.Shelf.holding(name); err != nil {
+	// One of the name behind the season's shelf is another set, which this one comes before.
+	if own, err := b.Shelf.own(); err != nil {
 		return KeptSet{}, err
-	} else if len(versions) > 0 {
+	} else if len(own[name]) > 0 {
 		return KeptSet{}, fmt.Errorf("reference set %q: exists already; add to it with traystage refs add, or choose another name", name)
 	}
 	tray, err := b.graded(ctx, g, calibrate.Set{StainedDensity: vision.DefaultStainedDensity, Scale: scale})
