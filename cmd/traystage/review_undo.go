@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"traystage/cmd/internal/workbench"
+	"traystage/scoring"
 	"traystage/vision/note"
 )
 
@@ -45,7 +46,9 @@ counts again, else the call.
 					if err != nil {
 						return err
 					}
-					if err := speechOf(cmd).tell("command.review.undone", note.Name("block", d.Block), note.Day("picked", d.Picked), note.Count("fruit", fruit), note.Name("by", d.Was.Review.By)); err != nil {
+					say := speechOf(cmd)
+					if err := say.tell("command.review.undone", note.Name("block", d.Block), note.Day("picked", d.Picked), note.Count("fruit", fruit),
+						note.Name("by", d.Was.Review.By), note.Name("now", say.counts(d.Now))); err != nil {
 						return err
 					}
 				}
@@ -56,4 +59,17 @@ counts again, else the call.
 	f.add(cmd)
 	cmd.Flags().StringVar(&f.why, "why", "", "what was wrong, for the history")
 	return cmd
+}
+
+// counts tells what counts of a fruit.
+func (s speech) counts(f scoring.Fruit) string {
+	switch {
+	case f.Overridden():
+		return s.Text("command.review.again_override", note.Stage("stage", f.Review.Stage), note.Name("by", f.Review.By))
+	case f.Review != nil:
+		return s.Text("command.review.again_confirmed", note.Stage("stage", f.Stage()), note.Name("by", f.Review.By))
+	case f.Scored():
+		return s.Text("command.review.again_call", note.Stage("stage", f.Stage()))
+	}
+	return s.Text("command.review.again_none")
 }

@@ -78,7 +78,7 @@ func TestSamples(t *testing.T) {
 	}
 	addSample(t, s, "South 1", picked)
 	head := scoring.Sample{Block: "North 3", Picked: picked.AddDate(0, 0, 1), Tested: picked.AddDate(0, 0, 2), Tester: "gh", Wait: 2 * time.Minute, Note: "rain"}
-	if err := s.ChangeSample(t.Context(), "ef", "North 3", picked, head); err != nil {
+	if err := s.ChangeSample(t.Context(), "ef", "North 3", picked, head, ""); err != nil {
 		t.Fatal(err)
 	}
 	if got := load(t, s); !reflect.DeepEqual(got, head) {
@@ -87,10 +87,10 @@ func TestSamples(t *testing.T) {
 	if n := count(t, s, "sample_entry"); n != 3 {
 		t.Errorf("%d entries, want both of this sample and one of the other", n)
 	}
-	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", picked, head), ErrNotFound, "2026-09-14")
+	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", picked, head, ""), ErrNotFound, "2026-09-14")
 	head.Block = "South 1"
-	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, scoring.Sample{Block: "South 1", Picked: picked}), ErrTaken, "merge")
-	if err := s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, head); err != nil {
+	wantError(t, s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, scoring.Sample{Block: "South 1", Picked: picked}, ""), ErrTaken, "merge")
+	if err := s.ChangeSample(t.Context(), "ef", "North 3", head.Picked, head, ""); err != nil {
 		t.Fatal(err)
 	}
 	if samples, err := s.Load(t.Context(), "South 1"); err != nil || len(samples) != 2 || !reflect.DeepEqual(samples[1], head) {

@@ -56,6 +56,7 @@ type Event struct {
 
 	BlockName string    // as it is called now; empty for what is of the season
 	Picked    time.Time // day of the sample as it is now; zero for what is of no sample
+	Then      time.Time // day of the sample as it was when this was written
 	Photo     string    // file name without folder, of a tray
 	PhotoHash string    // SHA-256, hexadecimal
 	Fruit     int       // as numbered at the time; 0 for what is of no fruit
@@ -147,6 +148,8 @@ type teller struct {
 	traysBy    map[int64]trayOfEvent
 	batchesBy  map[int64]Batch
 	seals      seals
+	days       course[time.Time] // of samples
+	places     course[int64]     // samples of trays
 	events     []Event
 }
 
@@ -196,7 +199,13 @@ func (r reader) teller() (*teller, error) {
 	if err != nil {
 		return nil, err
 	}
-	t.seals, err = r.seals()
+	if t.seals, err = r.seals(); err != nil {
+		return nil, err
+	}
+	if t.days, err = courseOf(r, func(t *time.Time) any { return day(t) }, "SELECT sample, picked, at FROM sample_entry ORDER BY id"); err != nil {
+		return nil, err
+	}
+	t.places, err = courseOf(r, func(id *int64) any { return id }, "SELECT tray, sample, at FROM tray_entry ORDER BY id")
 	return t, err
 }
 
@@ -210,7 +219,7 @@ func (t *teller) put(table string, row int64, e Event) {
 // in says which sample an event is of.
 func (t *teller) in(e Event, sample int64) Event {
 	row := t.samplesBy[sample]
-	e.BlockName, e.Picked = row.head.Block, row.head.Picked
+	e.BlockName, e.Picked, e.Then = row.head.Block, row.head.Picked, t.days.at(sample, e.At)
 	return e
 }
 
@@ -218,7 +227,10 @@ func (t *teller) in(e Event, sample int64) Event {
 func (t *teller) on(e Event, tray int64) Event {
 	of := t.traysBy[tray]
 	e.Photo, e.PhotoHash = of.photo, of.hash
-	return t.in(e, of.sample)
+	then := t.places.at(tray, e.At)
+	e = t.in(e, of.sample)
+	e.Then = t.days.at(then, e.At)
+	return e
 }
 
 // insisted joins events with what was insisted on.

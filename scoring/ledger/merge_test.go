@@ -46,7 +46,7 @@ func TestMergeSamples(t *testing.T) {
 	read(t, s, 0, brix(1, 11), brix(2, 12))
 	read(t, s, 1, brix(1, 13), brix(3, 14))
 	must(t, s.Review(t.Context(), sampleOn(t, s, "North 3", 1).Trays[0], 2, scoring.Review{By: "ef"}))
-	wantError(t, s.ChangeSample(t.Context(), "ab", "North 3", nextDay(1), scoring.Sample{Block: "North 3", Picked: picked}), ErrTaken, "merge the two")
+	wantError(t, s.ChangeSample(t.Context(), "ab", "North 3", nextDay(1), scoring.Sample{Block: "North 3", Picked: picked}, ""), ErrTaken, "merge the two")
 	_, err := s.MergeSamples(t.Context(), "ab", "North 3", picked, picked, "x")
 	wantError(t, err, nil, "with itself")
 	shift, err := s.MergeSamples(t.Context(), "ab", "North 3", nextDay(1), picked, "photographed after midnight")

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -41,6 +42,12 @@ func (b BlockState) Done() bool {
 		}
 	}
 	return false
+}
+
+// DoneOn is Done on a day, by the picks up to it.
+func (b BlockState) DoneOn(day time.Time) bool {
+	b.Picks = slices.DeleteFunc(slices.Clone(b.Picks), func(p Pick) bool { return p.Day.After(day) })
+	return b.Done()
 }
 
 // RetireBlock says that a block is no longer followed. Its samples stay.

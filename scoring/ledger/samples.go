@@ -45,8 +45,8 @@ func (w writer) addSample(by string, head scoring.Sample, state State) (int64, e
 // ChangeSample corrects the head of the sample that was picked from a block on
 // a day: its day, tester, wait, note. With another block in the head, the sample
 // goes there with its trays and readings. Where that block has a sample of that
-// day, MergeSamples makes one of two.
-func (s *Season) ChangeSample(ctx context.Context, by, block string, picked time.Time, head scoring.Sample) error {
+// day, MergeSamples makes one of two. why may be empty.
+func (s *Season) ChangeSample(ctx context.Context, by, block string, picked time.Time, head scoring.Sample, why string) error {
 	return s.do(ctx, "change sample", by, func(w writer) error {
 		id, err := w.sample(block, picked)
 		if err != nil {
@@ -61,7 +61,7 @@ func (s *Season) ChangeSample(ctx context.Context, by, block string, picked time
 		if row.block, err = w.block(head.Block); err != nil {
 			return err
 		}
-		if err := w.putSample(row, by, ""); err != nil || row.block == was {
+		if err := w.putSample(row, by, why); err != nil || row.block == was {
 			return err
 		}
 		return w.relabel(id, by)

@@ -96,7 +96,7 @@ var verbs = []verb{
 	{"strike tray", func(r *round, s *Season) error { return s.StrikeTray(r.ctx, "ab", r.hash(1), "wrong photo") }},
 	{"restore tray", func(r *round, s *Season) error { return s.RestoreTray(r.ctx, "ab", r.hash(1), "right after all") }},
 	{"change sample", func(r *round, s *Season) error {
-		return s.ChangeSample(r.ctx, "ab", r.block, nextDay(1), scoring.Sample{Block: r.block, Picked: nextDay(2), Tester: "gh", Wait: time.Minute})
+		return s.ChangeSample(r.ctx, "ab", r.block, nextDay(1), scoring.Sample{Block: r.block, Picked: nextDay(2), Tester: "gh", Wait: time.Minute}, "slip")
 	}},
 	{"enter readings", func(r *round, s *Season) error {
 		red := 60.0

@@ -137,12 +137,13 @@ func (a assessor) all(ctx context.Context) ([]scoring.BlockReport, Troubles, err
 	return reports, troubles, nil
 }
 
-// following are the blocks of which something is still to be decided.
+// following are the blocks of which something is still to be decided on the day that is looked
+// from: what was picked later stood then.
 func (a assessor) following(ctx context.Context) ([]scoring.Block, error) {
 	blocks, err := a.bench.Season.Blocks(ctx)
 	if err != nil {
 		return nil, err
 	}
 	states, err := a.bench.Season.States(ctx)
-	return slices.DeleteFunc(blocks, func(b scoring.Block) bool { return states[b.Name].Done() }), err
+	return slices.DeleteFunc(blocks, func(b scoring.Block) bool { return states[b.Name].DoneOn(a.opt.Today) }), err
 }

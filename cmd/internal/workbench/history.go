@@ -77,7 +77,7 @@ func (b *Bench) Events(ctx context.Context, block string, picked time.Time) ([]T
 
 // eventNote says what was done.
 func eventNote(e ledger.Event) note.Note {
-	sample := []note.Value{note.Name("block", e.BlockName), note.Day("picked", e.Picked)}
+	sample := []note.Value{note.Name("block", e.BlockName), note.Day("picked", e.Then)}
 	onTray := append(sample, note.Name("photo", e.Photo))
 	onFruit := append(onTray, note.Count("fruit", e.Fruit))
 	switch e.Act {

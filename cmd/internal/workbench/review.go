@@ -15,6 +15,7 @@ type Reviewed struct {
 	Picked time.Time
 	Was    scoring.Fruit // as it was before
 	Review scoring.Review
+	Now    scoring.Fruit // as it is after a review was taken back
 }
 
 // Review keeps what a person did with the call of a fruit of a block's sample of a
@@ -30,13 +31,18 @@ func (b *Bench) Review(ctx context.Context, act Act, block string, picked time.T
 }
 
 // UndoReview takes the review of a fruit back: the one before it counts again, or
-// none. Was then tells the review that was taken back.
+// none. Was then tells the review that was taken back, Now what counts.
 func (b *Bench) UndoReview(ctx context.Context, act Act, block string, picked time.Time, fruit int, why string) (Reviewed, error) {
 	tray, done, s, err := b.reviewing(ctx, act, block, picked, fruit)
 	if err != nil {
 		return Reviewed{}, err
 	}
-	return done, s.UndoReview(ctx, done.Review.By, tray.PhotoHash, fruit, why)
+	if err := s.UndoReview(ctx, done.Review.By, tray.PhotoHash, fruit, why); err != nil {
+		return done, err
+	}
+	sample, err := b.Sample(ctx, done.Block, done.Picked)
+	_, done.Now, _ = find(sample, fruit)
+	return done, err
 }
 
 // reviewing finds the fruit that is to be reviewed.
@@ -56,7 +62,7 @@ func (b *Bench) reviewing(ctx context.Context, act Act, block string, picked tim
 			sample.Block, sample.Picked.Format(time.DateOnly), fruit, len(sample.Fruit()))
 	}
 	s, err := b.writing(act, sample.Block)
-	return tray, Reviewed{sample.Block, sample.Picked, half, scoring.Review{By: act.By}}, s, err
+	return tray, Reviewed{Block: sample.Block, Picked: sample.Picked, Was: half, Review: scoring.Review{By: act.By}}, s, err
 }
 
 // find gives a fruit of a sample and the tray that it lies on.

@@ -59,7 +59,7 @@ func (b *Bench) ChangeSample(ctx context.Context, act Act, block string, picked 
 		out.Shift, err = s.MergeSamples(ctx, act.By, was.Block, was.Picked, to.Picked, c.Why)
 		return out, err
 	}
-	return out, s.ChangeSample(ctx, act.By, was.Block, was.Picked, to)
+	return out, s.ChangeSample(ctx, act.By, was.Block, was.Picked, to, c.Why)
 }
 
 // of gives the head of a sample as it is to be.
