@@ -1,7 +1,10 @@
 package desk
 
 import (
+	"net/http"
+	"net/url"
 	"slices"
+	"strings"
 	"testing"
 
 	"traystage/scoring"
@@ -31,5 +34,18 @@ func TestBetterPhoto(t *testing.T) {
 		if got := betterPhoto(c.report); !slices.EqualFunc(got, c.want, note.Note.Equal) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
+	}
+}
+
+// A pick that cannot be is objected to on the desk as well, and kept when it is insisted on.
+func TestPickObjectedTo(t *testing.T) {
+	d := newTestDesk(t)
+	c := d.client(t, Grower)
+	path := "/blocks/" + url.PathEscape(oneBlock) + "/picked"
+	if w := c.post(path, url.Values{"by": {"hm"}, "day": {"2026-09-10"}}); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "a sample of it was taken on 14 Sep 2026") {
+		t.Errorf("picked before its sample: %d, %s", w.Code, w.Body)
+	}
+	if w := c.post(path, url.Values{"by": {"hm"}, "day": {"2026-09-10"}, "anyway": {"the box says so"}}); w.Code != http.StatusSeeOther {
+		t.Errorf("insisted on: %d, %s", w.Code, w.Body)
 	}
 }

@@ -59,7 +59,7 @@ func (b *Bench) AddBlock(ctx context.Context, act Act, block scoring.Block) erro
 	if err != nil {
 		return err
 	}
-	s, err := b.writingBlock(ctx, act, block, "", nameObjections(block.Name, blocks)...)
+	s, err := b.writingBlock(ctx, act, block, scoring.Block{}, nameObjections(block.Name, blocks)...)
 	if err != nil {
 		return err
 	}
@@ -83,7 +83,7 @@ func (b *Bench) ChangeBlock(ctx context.Context, act Act, name string, change fu
 	if err := change(&block); err != nil {
 		return err
 	}
-	s, err := b.writingBlock(ctx, act, block, was.Market)
+	s, err := b.writingBlock(ctx, act, block, was)
 	if err != nil {
 		return err
 	}
@@ -93,9 +93,8 @@ func (b *Bench) ChangeBlock(ctx context.Context, act Act, name string, change fu
 	return s.ChangeBlock(ctx, act.By, was.Name, block)
 }
 
-// writingBlock looks at a block that is to be written; market is what it was meant
-// for before.
-func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, market string, objections ...note.Note) (*ledger.Season, error) {
+// writingBlock looks at what is new of a block that is to be written.
+func (b *Bench) writingBlock(ctx context.Context, act Act, block, was scoring.Block, objections ...note.Note) (*ledger.Season, error) {
 	if err := blockName(block.Name); err != nil {
 		return nil, err
 	}
@@ -106,8 +105,15 @@ func (b *Bench) writingBlock(ctx context.Context, act Act, block scoring.Block, 
 	if err != nil {
 		return nil, err
 	}
-	if block.Market != market {
+	if block.Market != was.Market {
 		objections = append(objections, marketObjections(block, standards)...)
+	}
+	if !block.Harvest.Equal(was.Harvest) {
+		harvest, err := b.harvestObjections(ctx, block.Harvest)
+		if err != nil {
+			return nil, err
+		}
+		objections = append(objections, harvest...)
 	}
 	return b.writing(act, "block "+strconv.Quote(block.Name), objections...)
 }
@@ -137,7 +143,11 @@ func (b *Bench) PickBlock(ctx context.Context, act Act, block string, p Picking)
 	if p.Day.IsZero() {
 		p.Day = b.Today()
 	}
-	s, err := b.writing(act, of)
+	objections, err := b.pickObjections(ctx, of, p)
+	if err != nil {
+		return 0, err
+	}
+	s, err := b.writing(act, "block "+strconv.Quote(of), objections...)
 	if err != nil {
 		return 0, err
 	}

@@ -28,6 +28,12 @@ const (
 	SheetFar         note.Code = "slip.sheet.far"
 	MarketUnknown    note.Code = "slip.block.market"
 	NameNear         note.Code = "slip.block.near"
+	PickBeforeSample note.Code = "slip.pick.before_sample"
+	PickAgain        note.Code = "slip.pick.again"
+	BloomLater       note.Code = "slip.bloom.not_yet"
+	BloomOtherYear   note.Code = "slip.bloom.other_year"
+	BloomAfterSample note.Code = "slip.bloom.after_sample"
+	HarvestOtherYear note.Code = "slip.harvest.other_year"
 )
 
 // longBefore is from how many days before the photo a pick day looks like a slip:

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -31,7 +32,11 @@ func (b *Bench) SetBloom(ctx context.Context, act Act, block string, day time.Ti
 	if !day.IsZero() {
 		value = day.Format(time.DateOnly)
 	}
-	s, err := b.writing(act, "block "+of.Name)
+	objections, err := b.bloomObjections(ctx, of.Name, day)
+	if err != nil {
+		return err
+	}
+	s, err := b.writing(act, "block "+strconv.Quote(of.Name), objections...)
 	if err != nil {
 		return err
 	}
