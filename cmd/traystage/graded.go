@@ -46,8 +46,17 @@ func (g gradedFlags) told(err error) error {
 		return err
 	}
 	picture := strings.TrimSuffix(g.photo, filepath.Ext(g.photo)) + "_numbering.jpg"
-	if files.Write(picture, misnumbered.Picture) != nil {
+	return withPicture(err, picture, misnumbered.Picture, "for how the halves are numbered; stages are given in that order")
+}
+
+// withPicture writes the picture that an error comes with, and hints what it is for. Where it
+// cannot be written, the error stands alone; where somebody's file has its name, that is told.
+func withPicture(err error, path string, picture []byte, what string) error {
+	switch failed := files.WritePicture(path, picture); {
+	case errors.Is(failed, files.ErrNotDrawn):
+		return fault.WithHint(err, fmt.Sprintf("move %s, which is your own: a picture of the halves would have that name", path))
+	case failed != nil:
 		return err
 	}
-	return fault.WithHint(err, fmt.Sprintf("see %s for how the halves are numbered; stages are given in that order", picture))
+	return fault.WithHint(err, fmt.Sprintf("see %s %s", path, what))
 }

@@ -132,9 +132,7 @@ func withCount(err error, photos []string, todo string) error {
 			continue
 		}
 		picture := strings.TrimSuffix(p, filepath.Ext(p)) + "_numbering.jpg"
-		if files.Write(picture, m.Picture) == nil {
-			return fault.WithHint(err, fmt.Sprintf("see %s for the halves that were found; %s", picture, todo))
-		}
+		return withPicture(err, picture, m.Picture, "for the halves that were found; "+todo)
 	}
 	return err
 }

@@ -45,7 +45,8 @@ func Jobs(photos []string, out string) []Job {
 	return jobs
 }
 
-// sparePhotos refuses a job that would write over one of the photos.
+// sparePhotos refuses a job that would write over one of the photos, or over a picture that may be
+// another photo.
 func sparePhotos(j Job, photos []string, infos []fs.FileInfo) error {
 	for _, path := range []string{j.Page, j.Overlay} {
 		there, err := os.Stat(path)
@@ -56,7 +57,7 @@ func sparePhotos(j Job, photos []string, infos []fs.FileInfo) error {
 			return fmt.Errorf("%s: its report would overwrite the photo %s; choose another --out", j.Photo, photos[at])
 		}
 	}
-	return nil
+	return sparePicture(j.Overlay)
 }
 
 // indexOf is the place of the first of the files that is this one, or their number.
