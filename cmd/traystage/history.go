@@ -161,7 +161,11 @@ func (s speech) reading(r instrument.Reading) string {
 		add("command.reading.red", note.Name("percent", s.AsGiven(*r.Red)))
 	}
 	if r.Ground != nil {
-		add("command.reading.ground", note.Name("score", s.AsGiven(r.Ground.Score)), note.Name("scale", string(r.Ground.Scale)))
+		key := "command.reading.ground"
+		if r.Ground.Scale == "" {
+			key = "command.reading.ground_alone"
+		}
+		add(key, note.Name("score", s.AsGiven(r.Ground.Score)), note.Name("scale", string(r.Ground.Scale)))
 	}
 	if r.Note != "" {
 		add("command.reading.note", note.Name("text", r.Note))

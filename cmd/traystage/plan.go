@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/workbench"
 	"traystage/scoring/report"
@@ -37,6 +38,9 @@ sampling.
   traystage plan --out sheets --within 1.5 --season larkfield-2026`,
 		Args: noArguments,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if !(opt.within > 0) {
+				return fault.Usagef("--within %g: give days either way, above 0, such as 1.5", opt.within)
+			}
 			return inSeason(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
 				return runPlan(cmd.Context(), b, opt, cmd.OutOrStdout())
 			})

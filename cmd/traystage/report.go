@@ -61,6 +61,10 @@ func (f outFlags) options(s seasonFlags) (opt scoring.Options, err error) {
 			return opt, fault.Usagef("--as %s: is no form of a report; there are %s", name, strings.Join(append(formNames(), messageForm), ", "))
 		}
 	}
+	chosen := !slices.Equal(f.forms, formNames()) && !slices.Equal(f.forms, []string{messageForm})
+	if f.out == "" && chosen {
+		return opt, fault.Usagef("--as %s: is written to a file; name its folder with --out", strings.Join(f.forms, ","))
+	}
 	if opt.Today, err = s.day(); err != nil {
 		return opt, err
 	}

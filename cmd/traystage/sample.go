@@ -55,7 +55,7 @@ func listSamples(say speech, samples []scoring.Sample) error {
 		if tested.IsZero() {
 			tested = s.Picked
 		}
-		t.row(dayOrNone(s.Picked), dayOrNone(tested), s.Tester, waitOrNone(s.Wait), strconv.Itoa(len(s.Trays)), strconv.Itoa(len(s.Fruit())), strconv.Itoa(len(s.Readings)), s.Note)
+		t.row(dayOrNone(s.Picked), dayOrNone(tested), s.Tester, say.waitOrNone(s.Wait), strconv.Itoa(len(s.Trays)), strconv.Itoa(len(s.Fruit())), strconv.Itoa(len(s.Readings)), s.Note)
 	}
 	return t.Flush()
 }

@@ -60,7 +60,7 @@ photos in the order given.
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if opt.halves < 0 {
+			if opt.halves < 0 || opt.halves == 0 && cmd.Flags().Changed("halves") {
 				return fault.Usagef("--halves %d: a photo shows one half at least; leave it out where nobody counted", opt.halves)
 			}
 			return atBench(cmd.Context(), opt.seasonFlags, func(b *workbench.Bench) error {
@@ -87,7 +87,7 @@ photos in the order given.
 	f.StringVar(&opt.tester, "tester", "", "`INITIALS` of who tested the fruit; those of --by when not given (season)")
 	f.StringVar(&opt.wait, "wait", "", "`TIME` between staining and photo, such as 2 (minutes) or 90s; the season's setting when not given (season)")
 	f.IntVar(&opt.halves, "halves", 0, "number of halves on each photo: it decides about doubtful places, and another number found is refused")
-	f.IntSliceVar(&opt.without, "without", nil, "`NUMBERS` of fruit that were not cut: they stay free (season)")
+	numbersVar(f, &opt.without, "without", "`NUMBERS` of fruit that were not cut: they stay free (season)")
 	f.IntVar(&opt.first, "first", 0, "number of the first fruit; when not given, 1 or the next one of the sample (season)")
 	return cmd
 }

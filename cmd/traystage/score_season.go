@@ -47,6 +47,7 @@ func runIntake(ctx context.Context, b *workbench.Bench, opt scoreOptions, photos
 	if err != nil {
 		return err
 	}
+	in.Coming(len(photos))
 	var reports []scoring.Report
 	var failed fault.Several
 	bar := newProgress(speech{speaking(ctx), stderr}, len(photos))

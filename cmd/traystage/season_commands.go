@@ -67,8 +67,8 @@ are named by their day, and --keep removes the oldest of them.
 			if (into == "") != (len(args) == 1) {
 				return fault.Usagef("%s takes a new folder for the copy, or a folder of copies with --into", cmd.CommandPath())
 			}
-			if keep < 0 || keep > 0 && into == "" {
-				return fault.Usagef("--keep goes with --into, and is the number of copies to keep")
+			if given := cmd.Flags().Changed("keep"); given && (keep < 1 || into == "") {
+				return fault.Usagef("--keep goes with --into, and is the number of copies to keep, 1 at least; leave it out to keep all")
 			}
 			return nil
 		},

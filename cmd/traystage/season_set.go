@@ -55,7 +55,7 @@ func tellSettings(say speech, s workbench.Settings) error {
 	t.row("unit", orNone(string(s.Unit)))
 	t.row("tip", say.AsGiven(s.Tip)+" mm")
 	t.row("compensated", say.yesNo(s.Compensated))
-	t.row("wait", waitOrNone(s.Wait))
+	t.row("wait", say.waitOrNone(s.Wait))
 	t.row("initials", orNone(s.Initials))
 	t.row("language", orNone(s.Language))
 	return t.Flush()

@@ -101,9 +101,13 @@ func dayOrNone(t time.Time) string {
 	return t.Format(time.DateOnly)
 }
 
-func waitOrNone(d time.Duration) string {
-	if d == 0 {
+// waitOrNone is the time from staining to photo, short: "2 min", "90 s".
+func (s speech) waitOrNone(d time.Duration) string {
+	switch {
+	case d == 0:
 		return none
+	case d%time.Minute == 0:
+		return s.AsGiven(d.Minutes()) + " min"
 	}
-	return d.String()
+	return s.AsGiven(d.Seconds()) + " s"
 }

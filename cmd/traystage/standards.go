@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -90,10 +92,11 @@ and give it back with traystage standards use.
 				if err != nil {
 					return err
 				}
-				if err := files.WriteNew(args[0], table); err != nil {
-					return fmt.Errorf("%s: not written over: %w; choose another name", args[0], err)
+				err = files.WriteNew(args[0], table)
+				if errors.Is(err, fs.ErrExist) {
+					return fmt.Errorf("%s: is there already and is not written over; choose another name", args[0])
 				}
-				return nil
+				return err
 			})
 		},
 	}

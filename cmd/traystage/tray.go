@@ -135,7 +135,7 @@ as a knife that was taken for one; the others keep their numbers.
 		},
 	}
 	c.add(cmd)
-	cmd.Flags().IntSliceVar(&fruit, "fruit", nil, "`NUMBERS` of the halves to take back; the whole tray when not given")
+	numbersVar(cmd.Flags(), &fruit, "fruit", "`NUMBERS` of the halves to take back; the whole tray when not given")
 	return cmd
 }
 
@@ -180,7 +180,7 @@ readings keep their own numbers.
 	}
 	c.add(cmd)
 	cmd.Flags().IntVar(&first, "first", 0, "number of the first half; the one it has when not given")
-	cmd.Flags().IntSliceVar(&without, "without", nil, "`NUMBERS` of fruit that were not cut")
+	numbersVar(cmd.Flags(), &without, "without", "`NUMBERS` of fruit that were not cut")
 	return cmd
 }
 

@@ -13,6 +13,10 @@ type Numbering struct {
 	// Without are the numbers of fruit that have no half on a photo, such as
 	// those that were not cut: they are left free.
 	Without []int
+	// Last says that no other photo comes, so that each of Without must lie between the halves
+	// of this one, or from Since on where earlier photos go before; 0 for none.
+	Last  bool
+	Since int
 }
 
 // highestNumber is far beyond what one sample holds.
@@ -35,13 +39,32 @@ func (r reader) settle(n Numbering, sample, tray int64, count int) ([]int, error
 		return nil, refuse("fruit are numbered from 1 to %d; %d is none of these", highestNumber, n.First)
 	}
 	if n.First > 0 {
-		return n.numbers(n.First, count), nil
+		return n.leaving(n.First, count)
 	}
 	taken, err := r.numbersOf(sample, tray)
 	if err != nil {
 		return nil, err
 	}
-	return n.numbers(1+slices.Max(append(slices.Collect(maps.Keys(taken)), 0)), count), nil
+	return n.leaving(1+slices.Max(append(slices.Collect(maps.Keys(taken)), 0)), count)
+}
+
+// leaving gives count numbers from first on; it is refused where a number that is to be left
+// free is none of those that are passed.
+func (n Numbering) leaving(first, count int) ([]int, error) {
+	numbers := n.numbers(first, count)
+	if !n.Last || count == 0 {
+		return numbers, nil
+	}
+	if n.Since > 0 {
+		first = min(first, n.Since)
+	}
+	last := slices.Max(numbers)
+	for _, w := range n.Without {
+		if w < first || w > last {
+			return nil, refuse("fruit %d: is not among those of the photo, which are numbered from %d to %d; check the number, or leave it out: nothing follows it", w, first, last)
+		}
+	}
+	return numbers, nil
 }
 
 // numbersOf gives the numbers that halves of a sample have, each with the name

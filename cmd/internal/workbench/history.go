@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"traystage/scoring"
 	"traystage/scoring/ledger"
 	"traystage/vision/note"
 )
@@ -82,7 +83,7 @@ func eventNote(e ledger.Event) note.Note {
 	onFruit := append(onTray, note.Count("fruit", e.Fruit))
 	switch e.Act {
 	case ledger.BlockWritten:
-		return note.New("event.block_written", note.Name("block", e.Block.Name), note.Name("variety", e.Block.Variety), note.Name("market", e.Block.Market))
+		return blockWritten(*e.Block)
 	case ledger.BlockRetired:
 		return note.New("event.block_retired", note.Name("block", e.BlockName))
 	case ledger.BlockResumed:
@@ -115,6 +116,20 @@ func eventNote(e ledger.Event) note.Note {
 		return note.New("event.review_undone", onFruit...)
 	}
 	return eventOfReadings(e, sample)
+}
+
+// blockWritten says what was written of a block, as far as there is anything.
+func blockWritten(b scoring.Block) note.Note {
+	name, variety, market := note.Name("block", b.Name), note.Name("variety", b.Variety), note.Name("market", b.Market)
+	switch {
+	case b.Variety == "" && b.Market == "":
+		return note.New("event.block_named", name)
+	case b.Variety == "":
+		return note.New("event.block_market", name, market)
+	case b.Market == "":
+		return note.New("event.block_variety", name, variety)
+	}
+	return note.New("event.block_written", name, variety, market)
 }
 
 // fileOf is the file that readings came from, none where they were entered by hand.

@@ -34,6 +34,8 @@ type Intake struct {
 	tray  SampleTray
 
 	digest string // of the set
+	coming int    // photos to be kept still, this one among them
+	since  int    // number of the first half that was kept; 0 before
 }
 
 // Intake makes ready to score photos into the sample of a block.
@@ -74,6 +76,9 @@ func (b *Bench) Intake(ctx context.Context, t SampleTray) (*Intake, error) {
 	in.targets = scoring.StageTargets(block, standards, in.Set.Scale)
 	return in, err
 }
+
+// Coming says how many photos are to be kept; one where nobody says.
+func (in *Intake) Coming(photos int) { in.coming = photos }
 
 // Kept is a tray that is in the season.
 type Kept struct {
@@ -130,6 +135,10 @@ func (in *Intake) Keep(ctx context.Context, done Scored) (Kept, error) {
 	if err != nil {
 		return Kept{}, err
 	}
+	in.coming--
+	if in.since == 0 {
+		in.since = slices.Min(kept.Numbers)
+	}
 	if in.tray.First > 0 {
 		in.tray.First = 1 + slices.Max(kept.Numbers) // the next photo goes on from here
 	}
@@ -167,7 +176,7 @@ func (in *Intake) ledgerTray(done Scored) ledger.Tray {
 		Block: in.Block.Name, Picked: in.tray.Picked, By: in.tray.By,
 		Head:  &scoring.Sample{Tester: in.tray.Tester, Wait: in.tray.Wait},
 		Photo: done.Photo, Report: done.Report, SetDigest: in.digest, Margins: margins,
-		Number: &ledger.Numbering{First: in.tray.First, Without: in.tray.Without},
+		Number: &ledger.Numbering{First: in.tray.First, Without: in.tray.Without, Last: in.coming <= 1, Since: in.since},
 	}
 }
 

@@ -27,6 +27,7 @@ const (
 	SheetSwapped     note.Code = "slip.sheet.swapped"
 	SheetFar         note.Code = "slip.sheet.far"
 	MarketUnknown    note.Code = "slip.block.market"
+	MarketOfNobody   note.Code = "slip.block.market_alone" // of a block without a variety
 	NameNear         note.Code = "slip.block.near"
 	PickBeforeSample note.Code = "slip.pick.before_sample"
 	PickAgain        note.Code = "slip.pick.again"

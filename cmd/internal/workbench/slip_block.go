@@ -47,6 +47,9 @@ func almost(a, b string) bool {
 	const least = 4 // letters and digits of a name in which one can be a slip
 	p, q := wordsOf(a), wordsOf(b)
 	x, y := []rune(strings.Join(p, "")), []rune(strings.Join(q, ""))
+	if len(x) == 0 || len(y) == 0 {
+		return false // of other signs alone, which are not compared
+	}
 	if slices.Equal(x, y) {
 		return true
 	}
@@ -98,6 +101,9 @@ func marketObjections(b scoring.Block, standards []scoring.Standard) []note.Note
 	known := slices.ContainsFunc(markets, func(m string) bool { return strings.EqualFold(m, strings.TrimSpace(b.Market)) })
 	if b.Market == "" || known || len(markets) == 0 {
 		return nil
+	}
+	if strings.TrimSpace(b.Variety) == "" {
+		return []note.Note{note.New(MarketOfNobody, note.Name("market", b.Market), note.Names("markets", markets))}
 	}
 	return []note.Note{note.New(MarketUnknown, note.Name("market", b.Market), note.Name("variety", b.Variety), note.Names("markets", markets))}
 }

@@ -155,7 +155,7 @@ func (b *Bench) RenumberTray(ctx context.Context, act Act, block, photo string, 
 		if first == 0 {
 			first = slices.Min(t.Numbers)
 		}
-		_, err := s.RenumberTray(ctx, by, t.Hash, ledger.Numbering{First: first, Without: uncut}, why)
+		_, err := s.RenumberTray(ctx, by, t.Hash, ledger.Numbering{First: first, Without: uncut, Last: true}, why)
 		return err
 	})
 	if err != nil {
