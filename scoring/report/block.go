@@ -31,7 +31,7 @@ type Picture struct {
 // on, then how it was made. The document can be written in any form, see
 // package document.
 func (b Block) Document() (document.Document, error) {
-	b.p = penOf(b.Words)
+	b.p = penOn(b.Words, b.Origin.Day)
 	pictures, err := b.pictures()
 	if err != nil {
 		return document.Document{}, err

@@ -245,7 +245,7 @@ func (say pen) dayTicks(origin time.Time, first, last float64) plot.ConstantTick
 	from, to := first+0.03*(last-first), last-0.07*(last-first)
 	for x := math.Ceil(from/step) * step; x <= to; x += step {
 		day := origin.AddDate(0, 0, int(math.Round(x)))
-		out = append(out, plot.Tick{Value: x, Label: say.ShortDay(day)})
+		out = append(out, plot.Tick{Value: x, Label: say.On(day).ShortDay(day)}) // without a year: there is no room
 	}
 	return out
 }

@@ -33,7 +33,7 @@ const (
 
 // Document lays out the sheet for A4.
 func (f FieldSheet) Document() document.Document {
-	f.p = penOf(f.Words)
+	f.p = penOn(f.Words, f.Printed)
 	return document.Document{
 		Words: f.p.Catalogue, Kind: "field sheet", Name: f.p.Text("kind.sheet"), Title: join(": ", f.Orchard, f.p.Text("sheet.title")), Day: f.Printed, By: f.Program,
 		Sections: []document.Section{

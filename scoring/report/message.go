@@ -11,7 +11,7 @@ import (
 // Message is the report in a few lines of plain text, to be sent to the marketer:
 // what is to be done, what was measured, what the fruit serve.
 func (b Block) Message() string {
-	b.p = penOf(b.Words)
+	b.p = penOn(b.Words, b.Origin.Day)
 	lines := []string{b.p.sentence(b.p.Say(b.Order()))}
 	if b.Sample == nil {
 		return message(lines)
@@ -51,7 +51,7 @@ func (b Block) measured() []string {
 // Message is the outlook in plain text: what to do about each block, in picking
 // order.
 func (o Outlook) Message() string {
-	o.p = penOf(o.Words)
+	o.p = penOn(o.Words, o.Day)
 	lines := []string{join(": ", o.Orchard, o.p.Text("under.outlook", note.Day("day", o.Day)))}
 	for _, order := range o.orders().Items {
 		lines = append(lines, o.p.sentence(order))
@@ -61,7 +61,7 @@ func (o Outlook) Message() string {
 
 // Message is the plan in plain text: the samples to take.
 func (l Plan) Message() string {
-	l.p = penOf(l.Words)
+	l.p = penOn(l.Words, l.Day)
 	lines := []string{join(": ", l.Orchard, l.p.Text("under.plan", note.Day("day", l.Day)))}
 	for _, e := range l.Errands {
 		lines = append(lines, l.p.Text("message.errand", note.Day("day", e.Due), note.Name("block", e.Block.Name), note.Count("n", e.Fruit), note.Notes("why", e.Why)))

@@ -24,7 +24,7 @@ type Outlook struct {
 // Document lays out the outlook: the blocks in picking order, a chart of their
 // windows, then what has changed and what to keep in mind.
 func (o Outlook) Document() (document.Document, error) {
-	o.p = penOf(o.Words)
+	o.p = penOn(o.Words, o.Day)
 	d := document.Document{
 		Words: o.p.Catalogue, Kind: "outlook", Name: o.p.Text("kind.outlook"), Title: join(": ", o.Orchard, o.p.Text("outlook.title")), Under: o.p.Text("under.outlook", note.Day("day", o.Day)),
 		Day: o.Day, By: o.Program, Last: o.p.Text("deference"),

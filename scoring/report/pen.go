@@ -2,6 +2,7 @@ package report
 
 import (
 	"strings"
+	"time"
 
 	"traystage/scoring"
 	"traystage/scoring/instrument"
@@ -20,6 +21,9 @@ func penOf(w *words.Catalogue) pen {
 	}
 	return pen{w}
 }
+
+// penOn is penOf for what is told on a day: days of other years have theirs.
+func penOn(w *words.Catalogue, today time.Time) pen { return pen{penOf(w).On(today)} }
 
 // quantity is the name of a quantity.
 func (p pen) quantity(q scoring.Quantity) string { return p.Term("quantity", string(q)) }

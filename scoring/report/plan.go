@@ -22,7 +22,7 @@ type Plan struct {
 
 // Document lays out the plan, with the rules of sampling below.
 func (l Plan) Document() document.Document {
-	l.p = penOf(l.Words)
+	l.p = penOn(l.Words, l.Day)
 	t := document.Table{
 		Key: "samples", Caption: l.p.Text("title.samples"), Cards: true, Empty: l.p.Text("empty.samples"),
 		Columns: []document.Column{

@@ -150,10 +150,23 @@ func (c *Catalogue) Percent(fraction float64) string {
 }
 
 // Day is a day of the season in a sentence: "14 September".
-func (c *Catalogue) Day(day time.Time) string { return c.written(day, c.form.Days.Plain) }
+func (c *Catalogue) Day(day time.Time) string {
+	if c.otherYear(day) {
+		return c.LongDay(day)
+	}
+	return c.written(day, c.form.Days.Plain)
+}
 
 // ShortDay is a day of the season in a table: "14 Sep".
-func (c *Catalogue) ShortDay(day time.Time) string { return c.written(day, c.form.Days.Short) }
+func (c *Catalogue) ShortDay(day time.Time) string {
+	if c.otherYear(day) {
+		return c.MediumDay(day)
+	}
+	return c.written(day, c.form.Days.Short)
+}
+
+// otherYear says whether the year of a day does not go without saying.
+func (c *Catalogue) otherYear(day time.Time) bool { return c.year != 0 && day.Year() != c.year }
 
 // MediumDay is a day with its year in a table: "14 Sep 2026".
 func (c *Catalogue) MediumDay(day time.Time) string { return c.written(day, c.form.Days.Medium) }

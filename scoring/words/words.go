@@ -21,6 +21,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
@@ -41,6 +42,17 @@ type Catalogue struct {
 	plurals  language.Tag
 	form     form
 	messages map[string]message
+	year     int // that goes without saying; 0 where all do
+}
+
+// On is the catalogue for what is said on a day: days of other years are told with theirs.
+func (c *Catalogue) On(today time.Time) *Catalogue {
+	if today.IsZero() {
+		return c
+	}
+	on := *c
+	on.year = today.Year()
+	return &on
 }
 
 // form is how a language writes numbers, days and lists.
@@ -98,7 +110,7 @@ func parse(tag string, text []byte) (*Catalogue, error) {
 	if err := json.Unmarshal(text, &file); err != nil {
 		return nil, err
 	}
-	return &Catalogue{tag, plurals, file.Form, file.Words}, nil
+	return &Catalogue{tag: tag, plurals: plurals, form: file.Form, messages: file.Words}, nil
 }
 
 // For gives the catalogue of a language by its tag, such as "es" or "es-CL" or

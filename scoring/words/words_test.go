@@ -23,6 +23,29 @@ func test(t *testing.T, tag, words string) *Catalogue {
 	return c
 }
 
+// A day of another year is told with it.
+func TestDaysOfOtherYears(t *testing.T) {
+	today, next := time.Date(2026, 9, 14, 0, 0, 0, 0, time.UTC), time.Date(2027, 1, 3, 0, 0, 0, 0, time.UTC)
+	for _, row := range []struct {
+		tag            string
+		on, day        time.Time
+		plain, inTable string
+	}{
+		{"en", today, today, "14 September", "14 Sep"},
+		{"en", today, next, "3 January 2027", "3 Jan 2027"},
+		{"es", today, next, "3 de enero de 2027", "3 ene 2027"},
+		{"en", time.Time{}, next, "3 January", "3 Jan"},
+	} {
+		c := For(row.tag).On(row.on)
+		if got := c.Day(row.day); got != row.plain {
+			t.Errorf("%q, want %q", got, row.plain)
+		}
+		if got := c.ShortDay(row.day); got != row.inTable {
+			t.Errorf("%q, want %q", got, row.inTable)
+		}
+	}
+}
+
 func TestText(t *testing.T) {
 	day := time.Date(2026, 9, 4, 0, 0, 0, 0, time.UTC)
 	for _, c := range []struct {

@@ -8,8 +8,8 @@ import (
 	"traystage/scoring/words"
 )
 
-// words is the catalogue of the visitor's language.
-func (d *Desk) words(v visit) *words.Catalogue { return words.For(v.lang) }
+// words is the catalogue of the visitor's language, on the day that the desk is at.
+func (d *Desk) words(v visit) *words.Catalogue { return words.For(v.lang).On(d.bench.Today()) }
 
 // language is the device's choice, else the season's, else what the desk was
 // started with.
