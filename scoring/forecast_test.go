@@ -2,12 +2,14 @@ package scoring
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"traystage/scoring/instrument"
 	"traystage/scoring/trend"
+	"traystage/vision/note"
 )
 
 // ripening makes samples of a block on days of September whose stage follows an
@@ -81,12 +83,19 @@ func TestNoDayOfBackwardsMoves(t *testing.T) {
 	}
 	was, forwards, backwards := trend.Window{Opens: edge(10), Closes: edge(20)}, trend.Window{Opens: edge(12), Closes: edge(21)}, trend.Window{Opens: edge(24), Closes: edge(20)}
 	for _, row := range []struct {
-		now  trend.Window
-		want int
-	}{{forwards, 2}, {backwards, 0}} {
-		r := BlockReport{Window: &row.now, Before: &Standing{Window: &was}}
-		if got := r.forecastMoved(); len(got) != row.want {
-			t.Errorf("%v", got)
+		was, now trend.Window
+		want     []note.Code
+	}{
+		{was, forwards, []note.Code{changeOpen, changeClose}}, {was, backwards, []note.Code{"change.backwards"}},
+		{backwards, was, []note.Code{"change.forwards"}}, {backwards, backwards, nil},
+	} {
+		r := BlockReport{Window: &row.now, Before: &Standing{Window: &row.was}}
+		var got []note.Code
+		for _, n := range r.forecastMoved() {
+			got = append(got, n.Code)
+		}
+		if !slices.Equal(got, row.want) {
+			t.Errorf("%v, want %v", got, row.want)
 		}
 	}
 }

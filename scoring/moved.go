@@ -14,17 +14,29 @@ import (
 // expected of it. Nothing else moves a forecast; weather is not asked.
 func (r BlockReport) forecastMoved() []note.Note {
 	before, now := r.Before.Window, r.Window
-	if before == nil || now == nil || !before.Days() || !now.Days() {
+	if before == nil || now == nil {
 		return nil
 	}
-	out := note.Once(
-		dayMoved(changeOpen, before.Opens, now.Opens),
-		dayMoved(changeClose, before.Closes, now.Closes),
-	)
+	out := note.Once(windowMoved(*before, *now)...)
 	if len(out) == 0 {
 		return nil
 	}
 	return note.Once(append(out, r.surprise())...)
+}
+
+// windowMoved tells how the days moved. Those of a window that is likelier to close before it
+// opens mean nothing: that it is such a one, or no more, is what has changed.
+func windowMoved(before, now trend.Window) []note.Note {
+	both := now.Opens.Reach == trend.Reached && now.Closes.Reach == trend.Reached
+	switch {
+	case before.Days() && now.Days():
+		return []note.Note{dayMoved(changeOpen, before.Opens, now.Opens), dayMoved(changeClose, before.Closes, now.Closes)}
+	case before.Days():
+		return []note.Note{note.New("change.backwards")}
+	case now.Days() && both:
+		return []note.Note{note.New("change.forwards", note.Day("opens", now.Opens.Day), note.Day("closes", now.Closes.Day))}
+	}
+	return nil
 }
 
 // Codes of how a day of the window has moved.
