@@ -34,3 +34,16 @@ func TestAlmostTheSameName(t *testing.T) {
 		}
 	}
 }
+
+func TestBlockName(t *testing.T) {
+	for name, fine := range map[string]bool{"Brook 5": true, "50 %": true, "🍎": true, "...": true, ".": false, " .. ": false, "Bro\xffok": false} {
+		if err := blockName(name); (err == nil) != fine {
+			t.Errorf("%q: %v", name, err)
+		}
+	}
+	for _, names := range [][2]string{{"🍎", "+"}, {"", "Brook 5"}} {
+		if almost(names[0], names[1]) {
+			t.Errorf("%q is almost %q", names[0], names[1])
+		}
+	}
+}
