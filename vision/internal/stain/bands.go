@@ -8,15 +8,16 @@ import (
 )
 
 // Under slats, branches or the posts of a shed a tray lies in bands of shade, and the ground of a crate tells nothing of them. But the edges of
-// such bands run in one direction, and in it much more on the faces speaks for edges than in any other: the tray itself tells how much speaks for
-// none.
+// such bands run in one direction, and in it more on the faces speaks for edges than in any other: the tray itself tells how much speaks for
+// none. And without them the faces are simpler, see gain.
 
 const (
-	bandsEdge   = 0.1 // radii that speak for one edge
-	bandsEnough = 2.2 // radii that speak for edges in the direction of bands
-	bandsStand  = 2.6 // times as much as in any other direction and depth
-	otherwise   = 5   // turns from which on a direction is another
-	narrowest   = 0.5 // radii that a band is wide, or the light between two
+	bandsEdge   = 0.1  // radii that speak for one edge
+	bandsEnough = 1    // radii that speak for edges in the direction of bands: less is not looked into
+	bandsTell   = 0.55 // of those radii, times how many times as many as in any other direction they are, times nats: bands from there on
+	otherwise   = 5    // turns from which on a direction is another
+	narrowest   = 0.5  // radii that a band is wide, or the light between two
+	leastRival  = 0.1  // radii that speak for another direction where none does
 )
 
 // bandDepths are how much darker, log10, shade may be; the sky is bluer than the sun.
@@ -41,14 +42,19 @@ func bandsOn(c scene) (*shadow, bool) {
 	})
 	each := make([][]bands, len(depths))
 	parallel.Each(len(depths), func(d int) { each[d] = c.bandsOf(depths[d], strayed[d]) })
-	best, ok := standing(slices.Concat(each...))
-	if !ok {
+	best, times := standing(slices.Concat(each...))
+	if !told(best.much, times, 1) { // less entropy than by a nat is unheard of
 		return nil, false
 	}
 	s := newShadow(len(c.faces))
 	s.depth = best.depth
 	s.end(c, of[slices.Index(depths, best.depth)], best.edges, depths)
-	return s, true
+	return s, told(best.much, times, s.gain(c.reliefs))
+}
+
+// told says whether bands are there for which so much speaks, so many times as much as for others, and without which faces have so much less entropy.
+func told(much, times, gain float64) bool {
+	return much > bandsEnough && much*times*gain > bandsTell
 }
 
 // bands are edges in nearly one direction, or the opposite one.
@@ -59,20 +65,21 @@ type bands struct {
 	much  float64 // that speaks for them, radii
 }
 
-// standing are the bands for which most speaks; false where that is little, or little more than in another direction.
-func standing(all []bands) (best bands, ok bool) {
+// standing are the bands for which most speaks, and how many times as much as for any in another direction.
+func standing(all []bands) (best bands, times float64) {
 	for _, b := range all {
 		if b.much > best.much {
 			best = b
 		}
 	}
+	rival := leastRival
 	for _, b := range all {
 		off := (b.turn - best.turn + turns) % (turns / 2)
-		if off >= otherwise && off <= turns/2-otherwise && best.much < bandsStand*b.much {
-			return best, false
+		if off >= otherwise && off <= turns/2-otherwise {
+			rival = max(rival, b.much)
 		}
 	}
-	return best, best.much > bandsEnough
+	return best, best.much / rival
 }
 
 // bandsOf gives the bands in every direction.

@@ -65,24 +65,36 @@ func side(turned float64) look {
 	}
 }
 
-// Much has to speak for bands, and much more than for any in another direction.
+// How much more speaks for bands than for any in another direction.
 func TestStanding(t *testing.T) {
 	for _, tt := range []struct {
-		name string
-		all  []bands
-		want bool
+		name  string
+		all   []bands
+		times float64
 	}{
-		{"enough", []bands{{turn: 10, much: 2.3}}, true},
-		{"too little", []bands{{turn: 10, much: 2.1}}, false},
-		{"far more than otherwise", []bands{{turn: 10, much: 5}, {turn: 20, much: 1.85}}, true},
-		{"little more than otherwise", []bands{{turn: 10, much: 5}, {turn: 20, much: 2}}, false},
-		{"otherwise much, but nearly so", []bands{{turn: 10, much: 5}, {turn: 14, much: 4}, {turn: 6, much: 4}}, true},
-		{"a little less nearly", []bands{{turn: 10, much: 5}, {turn: 15, much: 4}}, false},
-		{"round the circle", []bands{{turn: 1, much: 5}, {turn: 34, much: 4}}, true},
-		{"nothing", nil, false},
+		{"alone", []bands{{turn: 10, much: 2}}, 20},
+		{"another direction", []bands{{turn: 10, much: 5}, {turn: 20, much: 2}}, 2.5},
+		{"nearly the same, and another", []bands{{turn: 10, much: 5}, {turn: 14, much: 4}, {turn: 6, much: 4}, {turn: 30, much: 1}}, 5},
+		{"a little less nearly", []bands{{turn: 10, much: 5}, {turn: 15, much: 4}}, 1.25},
+		{"round the circle", []bands{{turn: 1, much: 5}, {turn: 34, much: 4}}, 50},
+		{"nothing", nil, 0},
 	} {
-		if best, ok := standing(tt.all); ok != tt.want || ok && best.much != tt.all[0].much {
-			t.Errorf("%s: %v, %+v", tt.name, ok, best)
+		if best, times := standing(tt.all); math.Abs(times-tt.times) > 1e-9 || len(tt.all) > 0 && best.much != tt.all[0].much {
+			t.Errorf("%s: %v times, want %v, %+v", tt.name, times, tt.times, best)
+		}
+	}
+}
+
+// What speaks for bands, how much more than for others, and by how much simpler faces are without them, tell together.
+func TestTold(t *testing.T) {
+	for _, tt := range []struct {
+		much, times, gain float64
+		want              bool
+	}{
+		{1.2, 2, 0.25, true}, {1.2, 2, 0.21, false}, {1.2, 1.7, 0.25, false}, {5, 1, 0.13, true}, {5, 5, -0.1, false}, {0.9, 10, 0.5, false},
+	} {
+		if got := told(tt.much, tt.times, tt.gain); got != tt.want {
+			t.Errorf("%+v: %v", tt, got)
 		}
 	}
 }

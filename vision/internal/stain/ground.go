@@ -115,6 +115,25 @@ func (m Model) groundInLight(t tray, faces []Face, of [][]level, ground []float6
 	return lit
 }
 
+// plain says whether all ground but what halves shade is about as bright: no shadow lies on it.
+func plain(rings [][]sample) bool {
+	const (
+		shade = 0.15 // log10, half of that which the least shadow makes
+		most  = 0.8  // of the ground seen
+	)
+	var reds []float64
+	for _, ring := range rings {
+		for _, p := range ring {
+			reds = append(reds, p.c[0])
+		}
+	}
+	middle := quantile(reds, 0.5)
+	for i, v := range reds {
+		reds[i] = math.Abs(v - middle)
+	}
+	return quantile(reds, most) < shade
+}
+
 // isEven says whether the ground around three quarters of the faces strays little from the middle.
 func (m Model) isEven(ground []float64, middle float64) bool {
 	var off []float64

@@ -138,3 +138,30 @@ func TestGreyStainIsNoShadow(t *testing.T) {
 		t.Errorf("stain is taken for clear flesh in a shadow that the ground does not show: %+v", l)
 	}
 }
+
+// Ground is plain where no shadow parts it, halves' own aside.
+func TestPlainGround(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		around []float64 // log10, of each tenth of the ground
+		want   bool
+	}{
+		{"even", []float64{0, 0, 0, 0, 0, 0, 0, 0, 0, 0}, true},
+		{"what halves shade", []float64{0, 0, 0, 0, 0, 0, 0, 0, -0.4, -0.4}, true},
+		{"a shadow", []float64{0, 0, 0, 0, 0, 0, 0, -0.4, -0.4, -0.4}, false},
+		{"the faintest", []float64{0, 0, 0, 0, 0, 0, -0.17, -0.17, -0.17, -0.17}, false},
+		{"darker cloth", []float64{0, 0, 0, 0, 0, 0, -0.13, -0.13, -0.13, -0.13}, true},
+		{"light that fades a little", []float64{0, 0.02, 0.04, 0.06, 0.08, 0.1, 0.12, 0.14, 0.16, 0.18}, true},
+		{"light that fades", []float64{0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45}, false},
+	} {
+		var ring []sample
+		for _, v := range tt.around {
+			for range 10 {
+				ring = append(ring, sample{c: [3]float64{v, v, v}})
+			}
+		}
+		if got := plain([][]sample{ring[:40], ring[40:]}); got != tt.want {
+			t.Errorf("%s: %v", tt.name, got)
+		}
+	}
+}

@@ -48,6 +48,18 @@ func reliefCell(u, v float64) (x, y int, ok bool) {
 	return x, y, x >= 0 && y >= 0 && x < reliefCells && y < reliefCells
 }
 
+// each calls do for every cell that shows flesh, with its place in radii from the core.
+func (r *relief) each(do func(u, v float64, c [3]float64)) {
+	at := func(k int) float64 { return (float64(k-reliefCells/2) + 0.5) / reliefSteps }
+	for y := range r.ok {
+		for x, ok := range r.ok[y] {
+			if ok {
+				do(at(x), at(y), r.c[y][x])
+			}
+		}
+	}
+}
+
 // drop is by how much darker, log10, the face is at one place than at another, radii from the core; false where either shows no flesh.
 func (r *relief) drop(fromU, fromV, toU, toV float64) (d [3]float64, ok bool) {
 	x, y, in := reliefCell(fromU, fromV)
@@ -81,14 +93,10 @@ func (r *relief) flanks() *flanks {
 	for turn := range out {
 		b := facing(turn)
 		var count [places][levelBins]uint16
-		for y := range r.ok {
-			for x, ok := range r.ok[y] {
-				if ok {
-					k := place(b.beyond((float64(x-reliefCells/2)+0.5)/reliefSteps, (float64(y-reliefCells/2)+0.5)/reliefSteps))
-					count[min(max(k, 0), places-1)][min(max(int((brightness(r.c[y][x])-levelFloor)/levelStep), 0), levelBins-1)]++
-				}
-			}
-		}
+		r.each(func(u, v float64, c [3]float64) {
+			k := place(b.beyond(u, v))
+			count[min(max(k, 0), places-1)][min(max(int((brightness(c)-levelFloor)/levelStep), 0), levelBins-1)]++
+		})
 		var sum [levelBins]int
 		n := 0
 		for k := places - 1; k >= 0; k-- {

@@ -28,7 +28,7 @@ const fewestLit = 2
 // shadowOn finds the shadow on a tray: that of which the ground tells, with its edges, or bands of shade where it tells of no edges.
 func (m Model) shadowOn(c scene, ground []float64) (*shadow, bool) {
 	s, ok := m.shadowByGround(c.rings)
-	if reds := middles(c.rings, red); !ok && m.isEven(reds, quantile(reds, 0.5)) {
+	if !ok && plain(c.rings) {
 		return nil, false
 	}
 	c = c.inSmall()
