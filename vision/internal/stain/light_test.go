@@ -272,3 +272,29 @@ func TestGreyFleshIsSharedByFruit(t *testing.T) {
 		}
 	}
 }
+
+// The light of a tray is that of the brightest flesh on it, though most faces are stained all over, but not that of glints on some.
+func TestBrightestFlesh(t *testing.T) {
+	face := func(ls ...level) []level { return ls }
+	at := func(red, share, blue float64) level {
+		return level{c: [3]float64{red, red - 0.05, red + blue}, share: share, blueing: 0.4}
+	}
+	clear, stained := at(-0.2, 0.3, -0.3), at(-0.6, 0.3, -0.1)
+	flesh, glint := at(-0.4, 0.3, -0.3), at(-0.15, 0.05, -0.25)
+	for _, tt := range []struct {
+		name string
+		of   [][]level
+		want float64
+	}{
+		{"one of nine shows clear flesh", [][]level{face(clear), face(stained), face(stained), face(stained), face(stained), face(stained), face(stained), face(stained), face(stained)}, clear.c[0]},
+		{"two of five glint", [][]level{face(glint, flesh), face(flesh), face(flesh), face(glint, flesh), face(flesh)}, flesh.c[0]},
+	} {
+		var faces []Face
+		for i := range tt.of {
+			faces = append(faces, Face{X: 200 * float64(i%3), Y: 200 * float64(i/3), Radius: 60})
+		}
+		if got := Default().over(faces, tt.of, make([][]sample, len(faces)), 0); math.Abs(got.level-tt.want) > 0.05 {
+			t.Errorf("%s: the tray's light is at %.2f, want %.2f", tt.name, got.level, tt.want)
+		}
+	}
+}

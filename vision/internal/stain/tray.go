@@ -128,7 +128,7 @@ func (m Model) explains(t *tray, faces []Face, of [][]level) float64 {
 			case off > -m.Alike:
 				sum += w
 			case bluer > -0.05:
-				sum += 0.8 * w
+				sum += 0.75 * w
 			}
 		}
 	}
