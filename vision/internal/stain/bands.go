@@ -12,17 +12,16 @@ import (
 // none. And without them the faces are simpler, see gain.
 
 const (
-	bandsEdge   = 0.1  // radii that speak for one edge
-	bandsEnough = 1    // radii that speak for edges in the direction of bands: less is not looked into
-	bandsTell   = 0.55 // of those radii, times how many times as many as in any other direction they are, times nats: bands from there on
-	otherwise   = 5    // turns from which on a direction is another
-	narrowest   = 0.5  // radii that a band is wide, or the light between two
-	leastRival  = 0.1  // radii that speak for another direction where none does
+	bandsEdge  = 0.1  // radii that speak for one edge
+	bandsTell  = 0.55 // of those radii, times how many times as many as in any other direction they are, times nats: bands from there on
+	otherwise  = 5    // turns from which on a direction is another
+	narrowest  = 0.5  // radii that a band is wide, or the light between two
+	leastRival = 0.1  // radii that speak for another direction where none does
 )
 
 // bandDepths are how much darker, log10, shade may be; the sky is bluer than the sun.
 func bandDepths() (out [][3]float64) {
-	for _, d := range [...]float64{0.3, 0.4, 0.5, 0.6} {
+	for _, d := range [...]float64{0.3, 0.4, 0.5, 0.6, 0.75, 0.95} {
 		out = append(out, [3]float64{d, 0.9 * d, 0.75 * d})
 	}
 	return out
@@ -42,20 +41,25 @@ func bandsOn(c scene) (*shadow, bool) {
 	})
 	each := make([][]bands, len(depths))
 	parallel.Each(len(depths), func(d int) { each[d] = c.bandsOf(depths[d], strayed[d]) })
-	best, times := standing(slices.Concat(each...))
-	if !told(best.much, times, 1) { // less entropy than by a nat is unheard of
-		return nil, false
+	all := slices.Concat(each...)
+	for _, b := range leading(all) {
+		others := rival(all, b)
+		if !told(b.much, others, 1) { // less entropy than by a nat is unheard of
+			continue
+		}
+		s := newShadow(len(c.faces))
+		s.depth = b.depth
+		s.end(c, of[slices.Index(depths, b.depth)], b.edges, depths)
+		if told(b.much, others, s.gain(c.reliefs)) {
+			s.lone(c, b.along, slices.Repeat([]bool{true}, len(c.faces)))
+			return s, true
+		}
 	}
-	s := newShadow(len(c.faces))
-	s.depth = best.depth
-	s.end(c, of[slices.Index(depths, best.depth)], best.edges, depths)
-	return s, told(best.much, times, s.gain(c.reliefs))
+	return nil, false
 }
 
-// told says whether bands are there for which so much speaks, so many times as much as for others, and without which faces have so much less entropy.
-func told(much, times, gain float64) bool {
-	return much > bandsEnough && much*times*gain > bandsTell
-}
+// told says whether bands are there for which so much speaks, and for others, and without which faces have so much less entropy.
+func told(much, rival, gain float64) bool { return much*much/rival*gain > bandsTell }
 
 // bands are edges in nearly one direction, or the opposite one.
 type bands struct {
@@ -65,21 +69,47 @@ type bands struct {
 	much  float64 // that speaks for them, radii
 }
 
-// standing are the bands for which most speaks, and how many times as much as for any in another direction.
-func standing(all []bands) (best bands, times float64) {
+// along says whether a direction is about that of the bands: slats lean, and seem to converge.
+func (b bands) along(turn int) bool {
+	const lean = 2 // turns
+	off := (b.turn - turn + turns) % (turns / 2)
+	return off <= lean || off >= turns/2-lean
+}
+
+// isOther says whether bands run in another direction.
+func (b bands) isOther(o bands) bool {
+	off := (b.turn - o.turn + turns) % (turns / 2)
+	return off >= otherwise && off <= turns/2-otherwise
+}
+
+// leading are the bands for which most speaks, each of them in another direction or of quite another depth.
+func leading(all []bands) (out []bands) {
+	const (
+		few   = 5
+		other = 1.4 // times as deep
+	)
+	same := func(a, b bands) bool {
+		return !a.isOther(b) && a.depth[0] < other*b.depth[0] && b.depth[0] < other*a.depth[0]
+	}
+	all = slices.Clone(all)
+	slices.SortStableFunc(all, func(a, b bands) int { return cmp.Compare(b.much, a.much) })
 	for _, b := range all {
-		if b.much > best.much {
-			best = b
+		if len(out) < few && !slices.ContainsFunc(out, func(o bands) bool { return same(b, o) }) {
+			out = append(out, b)
 		}
 	}
-	rival := leastRival
-	for _, b := range all {
-		off := (b.turn - best.turn + turns) % (turns / 2)
-		if off >= otherwise && off <= turns/2-otherwise {
-			rival = max(rival, b.much)
+	return out
+}
+
+// rival is how much speaks for bands in other directions, at most.
+func rival(all []bands, b bands) float64 {
+	most := leastRival
+	for _, o := range all {
+		if b.isOther(o) {
+			most = max(most, o.much)
 		}
 	}
-	return best, best.much / rival
+	return most
 }
 
 // bandsOf gives the bands in every direction.

@@ -65,22 +65,33 @@ func side(turned float64) look {
 	}
 }
 
-// How much more speaks for bands than for any in another direction.
-func TestStanding(t *testing.T) {
+// The bands that lead run in directions of their own, and are measured against those in others.
+func TestLeading(t *testing.T) {
+	deep := func(d float64) [3]float64 { return [3]float64{d, d, d} }
 	for _, tt := range []struct {
-		name  string
-		all   []bands
-		times float64
+		name   string
+		all    []bands
+		leads  []int // turns
+		rivals []float64
 	}{
-		{"alone", []bands{{turn: 10, much: 2}}, 20},
-		{"another direction", []bands{{turn: 10, much: 5}, {turn: 20, much: 2}}, 2.5},
-		{"nearly the same, and another", []bands{{turn: 10, much: 5}, {turn: 14, much: 4}, {turn: 6, much: 4}, {turn: 30, much: 1}}, 5},
-		{"a little less nearly", []bands{{turn: 10, much: 5}, {turn: 15, much: 4}}, 1.25},
-		{"round the circle", []bands{{turn: 1, much: 5}, {turn: 34, much: 4}}, 50},
-		{"nothing", nil, 0},
+		{"alone", []bands{{turn: 10, much: 2, depth: deep(0.4)}}, []int{10}, []float64{0.1}},
+		{"another direction", []bands{{turn: 20, much: 2, depth: deep(0.4)}, {turn: 10, much: 5, depth: deep(0.4)}}, []int{10, 20}, []float64{2, 5}},
+		{"nearly the same, and another", []bands{{turn: 10, much: 5, depth: deep(0.4)}, {turn: 14, much: 4, depth: deep(0.4)}, {turn: 6, much: 4, depth: deep(0.4)}, {turn: 30, much: 1, depth: deep(0.4)}}, []int{10, 30}, []float64{1, 5}},
+		{"a little less nearly", []bands{{turn: 10, much: 5, depth: deep(0.4)}, {turn: 15, much: 4, depth: deep(0.4)}}, []int{10, 15}, []float64{4, 5}},
+		{"round the circle", []bands{{turn: 1, much: 5, depth: deep(0.4)}, {turn: 34, much: 4, depth: deep(0.4)}}, []int{1}, []float64{0.1}},
+		{"deeper", []bands{{turn: 10, much: 5, depth: deep(0.4)}, {turn: 11, much: 4, depth: deep(0.5)}, {turn: 12, much: 3, depth: deep(0.6)}}, []int{10, 12}, []float64{0.1, 0.1}},
+		{"many", []bands{{turn: 0, much: 9, depth: deep(0.4)}, {turn: 6, much: 8, depth: deep(0.4)}, {turn: 12, much: 7, depth: deep(0.4)}, {turn: 18, much: 6, depth: deep(0.4)}, {turn: 24, much: 5, depth: deep(0.4)}, {turn: 30, much: 4, depth: deep(0.4)}}, []int{0, 6, 12, 18, 24}, []float64{8, 9, 9, 9, 9}},
+		{"nothing", nil, nil, nil},
 	} {
-		if best, times := standing(tt.all); math.Abs(times-tt.times) > 1e-9 || len(tt.all) > 0 && best.much != tt.all[0].much {
-			t.Errorf("%s: %v times, want %v, %+v", tt.name, times, tt.times, best)
+		leads := leading(tt.all)
+		if len(leads) != len(tt.leads) {
+			t.Errorf("%s: %+v lead", tt.name, leads)
+			continue
+		}
+		for k, b := range leads {
+			if got := rival(tt.all, b); b.turn != tt.leads[k] || math.Abs(got-tt.rivals[k]) > 1e-9 {
+				t.Errorf("%s: %d leads against %v, want %d against %v", tt.name, b.turn, got, tt.leads[k], tt.rivals[k])
+			}
 		}
 	}
 }
@@ -88,12 +99,12 @@ func TestStanding(t *testing.T) {
 // What speaks for bands, how much more than for others, and by how much simpler faces are without them, tell together.
 func TestTold(t *testing.T) {
 	for _, tt := range []struct {
-		much, times, gain float64
+		much, rival, gain float64
 		want              bool
 	}{
-		{1.2, 2, 0.25, true}, {1.2, 2, 0.21, false}, {1.2, 1.7, 0.25, false}, {5, 1, 0.13, true}, {5, 5, -0.1, false}, {0.9, 10, 0.5, false},
+		{1.2, 0.6, 0.25, true}, {1.2, 0.6, 0.21, false}, {1.2, 0.7, 0.25, false}, {5, 5, 0.13, true}, {5, 1, -0.1, false},
 	} {
-		if got := told(tt.much, tt.times, tt.gain); got != tt.want {
+		if got := told(tt.much, tt.rival, tt.gain); got != tt.want {
 			t.Errorf("%+v: %v", tt, got)
 		}
 	}

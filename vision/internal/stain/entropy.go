@@ -31,6 +31,15 @@ func (s *shadow) gain(reliefs []*relief) float64 {
 	return sum / math.Max(cells, 1)
 }
 
+// entropyOf is that of the histogram of brightnesses, nats.
+func entropyOf(of []float64) float64 {
+	var h histogram
+	for _, b := range of {
+		h.add(b)
+	}
+	return h.entropy()
+}
+
 // histogram counts brightnesses, each in the two bins that are nearest in proportion, so that it does not hang on where bins begin.
 type histogram struct {
 	of [entropyBins + 1]float64

@@ -32,7 +32,9 @@ func (m Model) shadowOn(c scene, ground []float64) (*shadow, bool) {
 		return nil, false
 	}
 	c = c.inSmall()
+	mayEnd := s.touched()
 	if ok && s.findEdges(c) {
+		s.lone(c, func(turn int) bool { return turn%2 == 0 }, mayEnd)
 		return s, true
 	}
 	if b, ok := bandsOn(c); ok {
@@ -40,6 +42,15 @@ func (m Model) shadowOn(c scene, ground []float64) (*shadow, bool) {
 		return b, true
 	}
 	return s, ok
+}
+
+// touched are the faces that lie in the shadow or on which it may end.
+func (s *shadow) touched() []bool {
+	out := slices.Clone(s.over)
+	for i, edge := range s.edge {
+		out[i] = out[i] || edge
+	}
+	return out
 }
 
 // lifted is the lights of faces of which those in the shadow are seen as if they were not; false where that is not so, as where they
