@@ -109,7 +109,9 @@ func newSeasonCheckCommand() *cobra.Command {
 		Use:   "check",
 		Short: "Look for damage: database, photos missing, changed or without a tray",
 		Long: `Check reads the whole season and names whatever is damaged: entries that do not
-go together, photos that are missing or have changed, photos without a tray.
+go together, photos that are missing or have changed, photos without a tray,
+reference sets that are missing. Sets of your own that the season uses from
+outside are copied into it first.
 ` + exitStatus,
 		Example: `  traystage season check --season larkfield-2026`,
 		Args:    noArguments,

@@ -357,13 +357,13 @@ func TestFindingsOfSets(t *testing.T) {
 		t.Errorf("check says %q", got)
 	}
 	must(t, os.Remove(path))
-	if got := findings(t, s); !strings.Contains(got, "refs/larkfield-gala.v1.json: it is missing, and trays were scored on it; put the file of the last backup there") {
+	if got := findings(t, s); !strings.Contains(got, "refs/larkfield-gala.v1.json: it is missing, and trays were scored on it; put the file of the last backup there, or score the photos again") {
 		t.Errorf("check says %q", got)
 	}
 	must(t, os.WriteFile(path, text, 0o644))
 	must(t, s.AddBlock(t.Context(), "ab", scoring.Block{Name: "East", Set: "idared"}), s.AddBlock(t.Context(), "ab", scoring.Block{Name: "West", Set: "larkfield-gala"}),
 		s.AddBlock(t.Context(), "ab", scoring.Block{Name: "South", Set: "larkfield-gala.v1"}), s.AddBlock(t.Context(), "ab", scoring.Block{Name: "Home", Set: "builtin-1-8"}))
-	if got := findings(t, s); !strings.HasPrefix(got, `refs: the set idared that block "East" names is missing; put`) || strings.Contains(got, "\n") {
+	if got := findings(t, s); !strings.HasPrefix(got, `refs: the set idared that block "East" names is missing; say again where it is, or name another, with traystage block change "East" --set`) || strings.Contains(got, "\n") {
 		t.Errorf("check says %q", got)
 	}
 	must(t, os.RemoveAll(s.Refs()))

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -41,14 +42,10 @@ func (w writer) sameSet(t Tray, b Beside) error {
 func (s *Season) checkSets(r reader) ([]Finding, error) {
 	type version struct{ name, version string }
 	scored := map[version][]string{} // digests
-	var order []version
 	err := r.each(func(scan func(...any) error) error {
 		var v version
 		var digest string
 		err := scan(&v.name, &v.version, &digest)
-		if scored[v] == nil {
-			order = append(order, v)
-		}
 		scored[v] = append(scored[v], digest)
 		return err
 	}, "SELECT DISTINCT set_name, set_version, set_digest FROM scoring ORDER BY set_name, set_version, set_digest")
@@ -59,14 +56,8 @@ func (s *Season) checkSets(r reader) ([]Finding, error) {
 	if err != nil {
 		return found, err
 	}
-	for _, v := range order {
-		held := slices.ContainsFunc(sets, func(f setFile) bool { return v == version{f.name, strconv.Itoa(f.version)} })
-		if !held && !calibrate.IsBuiltIn(v.name) { // those that come with the program are in no season
-			found = append(found, Finding{refsName + "/" + v.name + ".v" + v.version + ".json", "it is missing, and trays were scored on it", missingSet})
-		}
-	}
-	named, err := s.blocksWithoutSet(r, sets)
-	found = append(found, named...)
+	missing, err := s.missingSets(r, sets)
+	found = append(found, missing...)
 	for _, set := range sets {
 		v := version{set.name, strconv.Itoa(set.version)}
 		for _, digest := range scored[v] {
@@ -79,8 +70,53 @@ func (s *Season) checkSets(r reader) ([]Finding, error) {
 	return found, err
 }
 
-// missingSet is what to do about a set that the season names and does not hold.
-const missingSet = "put the file of the last backup there, or the one in the folder of your own sets"
+// missingSets finds sets that the season uses and does not hold: those that trays which count are
+// called on, and those that blocks name.
+func (s *Season) missingSets(r reader, sets []setFile) ([]Finding, error) {
+	used, err := r.setsUsed()
+	if err != nil {
+		return nil, err
+	}
+	var found []Finding
+	for _, u := range used {
+		if file := u.Name + ".v" + u.Version + ".json"; !slices.ContainsFunc(sets, func(f setFile) bool { return u.is(f) }) {
+			found = append(found, Finding{refsName + "/" + file, "it is missing, and trays were scored on it",
+				"put the file of the last backup there, or score the photos again on another set"})
+		}
+	}
+	named, err := s.blocksWithoutSet(r, sets)
+	return slices.CompactFunc(append(found, named...), func(a, b Finding) bool { return a == b }), err
+}
+
+// UsedSet is a version of a reference set that trays which count were scored on.
+type UsedSet struct{ Name, Version, Digest string }
+
+func (u UsedSet) is(f setFile) bool {
+	return u.Name == f.name && u.Version == strconv.Itoa(f.version)
+}
+
+// SetsUsed gives the sets that trays which count were scored on, without those that come with the
+// program: they are in no season.
+func (s *Season) SetsUsed(ctx context.Context) (used []UsedSet, err error) {
+	err = s.read(ctx, func(r reader) error {
+		used, err = r.setsUsed()
+		return err
+	})
+	return used, err
+}
+
+func (r reader) setsUsed() ([]UsedSet, error) {
+	var used []UsedSet
+	err := r.each(func(scan func(...any) error) error {
+		var u UsedSet
+		err := scan(&u.Name, &u.Version, &u.Digest)
+		if !calibrate.IsBuiltIn(u.Name) {
+			used = append(used, u)
+		}
+		return err
+	}, "SELECT DISTINCT s.set_name, s.set_version, s.set_digest FROM "+currentTrays+" WHERE NOT e.struck ORDER BY 1, 2, 3")
+	return used, err
+}
 
 // blocksWithoutSet finds blocks whose trays are to be called on a set that the season does not hold.
 func (s *Season) blocksWithoutSet(r reader, sets []setFile) ([]Finding, error) {
@@ -91,7 +127,8 @@ func (s *Season) blocksWithoutSet(r reader, sets []setFile) ([]Finding, error) {
 			return b.Block.Set == f.name || b.Block.Set+".json" == calibrate.FileName(f.name, f.version)
 		})
 		if b.Block.Set != "" && !held && !calibrate.IsBuiltIn(b.Block.Set) {
-			found = append(found, Finding{refsName, fmt.Sprintf("the set %s that block %q names is missing", b.Block.Set, b.Block.Name), missingSet})
+			found = append(found, Finding{refsName, fmt.Sprintf("the set %s that block %q names is missing", b.Block.Set, b.Block.Name),
+				fmt.Sprintf("say again where it is, or name another, with traystage block change %q --set", b.Block.Name)})
 		}
 	}
 	return found, err

@@ -1,6 +1,7 @@
 package workbench
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -75,4 +76,29 @@ func (b *Bench) borrowFor(ref string) (string, error) {
 		return ref, err
 	}
 	return fmt.Sprintf("%s.v%d", set.Name, set.Version), nil
+}
+
+// gather brings the sets that the season uses from where they are found into it: seasons of before
+// sets were kept in them have theirs outside. What is not found, or cannot be read or written, is
+// left: the check of the season tells it.
+func (b *Bench) gather(ctx context.Context) {
+	if b.Season.ReadOnly() || b.Shelf.behind == nil {
+		return
+	}
+	used, _ := b.Season.SetsUsed(ctx)
+	for _, u := range used {
+		set, file, err := b.Shelf.behind.find(u.Name + ".v" + u.Version)
+		if err != nil {
+			continue
+		}
+		if digest, err := set.Digest(); err == nil && digest == u.Digest {
+			_ = b.borrow(set, file)
+		}
+	}
+	blocks, _ := b.Season.Blocks(ctx)
+	for _, block := range blocks {
+		if block.Set != "" && !isFile(block.Set) { // what a path leads to may be anything by now
+			_, _ = b.borrowFor(block.Set)
+		}
+	}
 }

@@ -29,6 +29,7 @@ func NewSeason(ctx context.Context, dir, by, orchard string) error {
 // Backup copies the season into a folder that is not there yet. Damage that it met
 // is an error, told after the copy was made.
 func (b *Bench) Backup(ctx context.Context, to string) (made bool, err error) {
+	b.gather(ctx)
 	found, err := b.Season.Backup(ctx, to)
 	if err != nil {
 		return false, err
@@ -36,8 +37,9 @@ func (b *Bench) Backup(ctx context.Context, to string) (made bool, err error) {
 	return true, damage(found)
 }
 
-// CheckSeason looks for damage; the error has one line for each finding.
+// CheckSeason looks for damage, and brings sets that are used from outside into the season; the error has one line for each finding.
 func (b *Bench) CheckSeason(ctx context.Context) error {
+	b.gather(ctx)
 	found, err := b.Season.Check(ctx)
 	return errors.Join(err, damage(found))
 }
