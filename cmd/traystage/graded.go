@@ -50,12 +50,10 @@ func (g gradedFlags) told(err error) error {
 }
 
 // withPicture writes the picture that an error comes with, and hints what it is for. Where it
-// cannot be written, the error stands alone; where somebody's file has its name, that is told.
+// cannot be written, the error stands alone.
 func withPicture(err error, path string, picture []byte, what string) error {
-	switch failed := files.WritePicture(path, picture); {
-	case errors.Is(failed, files.ErrNotDrawn):
-		return fault.WithHint(err, fmt.Sprintf("move %s, which is your own: a picture of the halves would have that name", path))
-	case failed != nil:
+	path = files.FreePicture(path)
+	if files.WritePicture(path, picture) != nil {
 		return err
 	}
 	return fault.WithHint(err, fmt.Sprintf("see %s %s", path, what))

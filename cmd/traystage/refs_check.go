@@ -4,12 +4,9 @@ import (
 	"context"
 	"encoding/json"
 	"io"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"traystage/cmd/internal/fault"
 	"traystage/cmd/internal/files"
 	"traystage/cmd/internal/setpicture"
 	"traystage/cmd/internal/workbench"
@@ -57,8 +54,8 @@ moved since an older set.
 
 // check refuses what is wrong before a set is read. A tray may be left out.
 func (opt checkOptions) check() error {
-	if opt.picture != "" && !strings.EqualFold(filepath.Ext(opt.picture), ".png") {
-		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", opt.picture)
+	if err := checkPicture(opt.picture); err != nil {
+		return err
 	}
 	if opt.photo == "" && opt.stages == "" {
 		return nil
@@ -90,7 +87,7 @@ func runRefsCheck(ctx context.Context, b *workbench.Bench, opt checkOptions, nam
 		if err != nil {
 			return err
 		}
-		if err := files.Write(opt.picture, png); err != nil {
+		if err := files.WritePicture(opt.picture, png); err != nil {
 			return err
 		}
 	}

@@ -38,8 +38,8 @@ plate came from; then the halves that people graded, with all their grades. NAME
 }
 
 func runRefsShow(b *workbench.Bench, name, picture string, say speech) error {
-	if picture != "" && !strings.EqualFold(filepath.Ext(picture), ".png") {
-		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", picture)
+	if err := checkPicture(picture); err != nil {
+		return err
 	}
 	set, err := b.Shelf.Set(name)
 	if err != nil {
@@ -55,7 +55,18 @@ func runRefsShow(b *workbench.Bench, name, picture string, say speech) error {
 	if err != nil {
 		return err
 	}
-	return files.Write(picture, png)
+	return files.WritePicture(picture, png)
+}
+
+// checkPicture refuses the name of a picture that could not be written, before work is done for it.
+func checkPicture(path string) error {
+	if path == "" {
+		return nil
+	}
+	if !strings.EqualFold(filepath.Ext(path), ".png") {
+		return fault.Usagef("--picture %q: is written as PNG; let its name end in .png", path)
+	}
+	return files.SparePicture(path)
 }
 
 func showSet(say speech, set calibrate.Set) error {

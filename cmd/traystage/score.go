@@ -177,7 +177,7 @@ func writeReport(page, overlay string, done workbench.Scored, plates []calibrate
 	if err != nil {
 		return fmt.Errorf("%s: %w", page, err)
 	}
-	if err := files.WritePicture(overlay, pics.Overlay); err != nil {
+	if err := files.WritePicture(overlay, pics.Overlay, page); err != nil {
 		return err
 	}
 	return files.Write(page, b.Bytes())

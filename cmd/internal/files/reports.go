@@ -36,7 +36,7 @@ func Jobs(photos []string, out string) []Job {
 			if other, taken := stems[fold]; taken {
 				j.Err = fmt.Errorf("%s: its report would overwrite that of %s; score them into separate folders", p, other)
 			} else {
-				j.Err = sparePhotos(j, photos, infos)
+				j.Err = sparePhotos(&j, photos, infos)
 			}
 			stems[fold] = p
 		}
@@ -45,19 +45,23 @@ func Jobs(photos []string, out string) []Job {
 	return jobs
 }
 
-// sparePhotos refuses a job that would write over one of the photos, or over a picture that may be
-// another photo.
-func sparePhotos(j Job, photos []string, infos []fs.FileInfo) error {
-	for _, path := range []string{j.Page, j.Overlay} {
+// sparePhotos refuses a job that would write its page over one of the photos, and gives its overlay
+// a name that no photo has, nor a picture that may be another photo.
+func sparePhotos(j *Job, photos []string, infos []fs.FileInfo) error {
+	photoAt := func(path string) int {
 		there, err := os.Stat(path)
 		if err != nil {
-			continue // nothing to overwrite
+			return len(photos) // nothing to overwrite
 		}
-		if at := indexOf(there, infos); at < len(photos) {
-			return fmt.Errorf("%s: its report would overwrite the photo %s; choose another --out", j.Photo, photos[at])
-		}
+		return indexOf(there, infos)
 	}
-	return sparePicture(j.Overlay)
+	if at := photoAt(j.Page); at < len(photos) {
+		return fmt.Errorf("%s: its report would overwrite the photo %s; choose another --out", j.Photo, photos[at])
+	}
+	j.Overlay = freePicture(j.Overlay, func(path string) bool {
+		return photoAt(path) == len(photos) && SparePicture(path, j.Page) == nil
+	})
+	return nil
 }
 
 // indexOf is the place of the first of the files that is this one, or their number.
