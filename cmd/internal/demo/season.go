@@ -34,6 +34,9 @@ const mark = "made-by-the-demo"
 // told is the list of commands, which is written last.
 const told = "commands.txt"
 
+// pictured is the picture of a set. That of an older demo nothing tells from somebody's own.
+const pictured = "gala-set.png"
+
 // Season is the folder of the demo's season in the demo's folder.
 func Season(folder string) string { return filepath.Join(folder, "larkfield-2026") }
 
@@ -54,8 +57,10 @@ func (d Demo) newSeason(ctx context.Context) (*season, error) {
 			return nil, fmt.Errorf("%s: is there already and not from a demo; choose another --out", s.dir)
 		}
 		// The list goes first: without it what is left of the season is none.
-		if err := os.Remove(filepath.Join(d.Folder, told)); err != nil && !os.IsNotExist(err) {
-			return nil, err
+		for _, file := range []string{told, pictured} {
+			if err := os.Remove(filepath.Join(d.Folder, file)); err != nil && !os.IsNotExist(err) {
+				return nil, err
+			}
 		}
 		if err := os.RemoveAll(s.dir); err != nil {
 			return nil, err
@@ -221,7 +226,7 @@ func (d *season) finish(stdout io.Writer) error {
 			return err
 		}
 	}
-	if err := d.do("refs", "check", larkfield.GalaSet, "--picture", filepath.Join(d.Folder, "gala-set.png"), "--season", d.dir); err != nil {
+	if err := d.do("refs", "check", larkfield.GalaSet, "--picture", filepath.Join(d.Folder, pictured), "--season", d.dir); err != nil {
 		return err
 	}
 	if err := d.do("plan", "--today", today, "--out", filepath.Join(d.Folder, "sheets"), "--as", "pdf", "--season", d.dir); err != nil {

@@ -31,6 +31,7 @@ func TestMade(t *testing.T) {
 		t.Error("a season without the list of commands is a whole demo")
 	}
 	write(told)
+	write(pictured)
 	if !Made(folder) {
 		t.Error("a whole demo is none")
 	}
@@ -49,5 +50,8 @@ func TestMade(t *testing.T) {
 	err = Demo{Bench: b, Folder: folder, Run: run, Words: words.For(words.Default)}.Make(t.Context(), io.Discard)
 	if !errors.Is(err, cut) || Made(folder) {
 		t.Errorf("%v; made: %v", err, Made(folder))
+	}
+	if _, err := os.Stat(filepath.Join(folder, pictured)); err == nil {
+		t.Error("the picture of the demo before is in the way of the new one")
 	}
 }
