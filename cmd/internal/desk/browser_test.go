@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -154,6 +155,26 @@ func TestBrowserPages(t *testing.T) {
 				t.Errorf("%s at %d px is %g px too wide", path, wide, over)
 			}
 			b.picture(fmt.Sprintf("%s-%d", name, wide))
+		}
+	}
+}
+
+// The keys are of one width, the two with words of two, and hold their words on one line.
+func TestBrowserKeys(t *testing.T) {
+	b := open(t, newTestDesk(t), 360, "/")
+	for _, lang := range []string{"en", "es"} {
+		b.run(network.SetCookie(languageCookie, lang).WithURL(b.url), chromedp.Navigate(b.url+"/readings/Brook%205"), chromedp.WaitVisible(`.keys`))
+		odd := eval[string](b, `(() => {
+			const range = document.createRange(), keys = [...document.querySelectorAll(".keys button")]
+			return keys.filter((k) => {
+				range.selectNodeContents(k)
+				const key = k.getBoundingClientRect(), text = range.getBoundingClientRect()
+				const wide = keys[0].offsetWidth * (k.dataset.key === "before" || k.dataset.key === "next" ? 2 : 1)
+				return range.getClientRects().length !== 1 || text.width > key.width || Math.abs(key.width - wide) > 10
+			}).map((k) => k.textContent).join(", ")
+		})()`)
+		if odd != "" {
+			t.Errorf("in %s the keys are not as they are to be: %s", lang, odd)
 		}
 	}
 }
