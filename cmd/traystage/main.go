@@ -5,12 +5,10 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
-	"strconv"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -79,9 +77,8 @@ reference set, how sure that is, and the mean of the block.
 	root.SetHelpCommand(newHelpCommand())
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		var invalid *pflag.InvalidValueError
-		var number *strconv.NumError
-		if errors.As(err, &invalid) && errors.As(err, &number) {
-			err = fmt.Errorf("--%s %q: is no whole number", invalid.GetFlag().Name, invalid.GetValue())
+		if errors.As(err, &invalid) {
+			err = unparsed(invalid)
 		}
 		return fault.Usagef("%w; see %s --help", err, cmd.CommandPath())
 	})

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -8,6 +10,23 @@ import (
 
 	"traystage/cmd/internal/fault"
 )
+
+// unparsed tells what a value is not that is none of its flag's, not in the words of a library.
+// Flags of the program's own tell it themselves.
+func unparsed(e *pflag.InvalidValueError) error {
+	var number *strconv.NumError
+	if !errors.As(e, &number) {
+		return fmt.Errorf("--%s: %w", e.GetFlag().Name, errors.Unwrap(e))
+	}
+	is := "is no whole number"
+	switch kind := e.GetFlag().Value.Type(); {
+	case kind == "bool":
+		is = "is neither true nor false"
+	case errors.Is(number.Err, strconv.ErrRange):
+		is = "is too large a number"
+	}
+	return fmt.Errorf("--%s %q: %s", e.GetFlag().Name, e.GetValue(), is)
+}
 
 // numbers are a flag's numbers of fruit, parted by commas; given again, they are added.
 type numbers []int
