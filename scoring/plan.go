@@ -82,6 +82,8 @@ func (r BlockReport) whyThen() note.Note {
 		return note.New("due.first", note.Day("harvest", r.Block.Harvest))
 	case r.Now == Open, r.Now == Closing:
 		return note.New("due.state", note.Term("state", "state", r.Now))
+	case r.Now == Past: // not surely: else none is due
+		return note.New("due.past")
 	case r.Window != nil && r.Window.Days() && r.Window.Opens.Reach == trend.Reached:
 		return note.New("due.opens", note.Day("day", r.Window.Opens.Day))
 	case !r.Block.Harvest.IsZero():

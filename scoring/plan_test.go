@@ -24,8 +24,10 @@ func TestErrands(t *testing.T) {
 	}
 	open := onDay(t, "mid CA", 10, ripening(t, 1, 4, 8))
 	past := onDay(t, "long CA", 16, ripening(t, 1, 4, 8, 16))
+	unsure := past
+	unsure.Block.Name, unsure.NowSure, unsure.Sample = "Unsure", false, open.Sample
 	fresh := standing("New", NoVerdict, false, day(t, "2026-10-05"))
-	got := Errands([]BlockReport{fresh, past, open, early}, today, 0)
+	got := Errands([]BlockReport{fresh, past, open, early, unsure}, today, 0)
 	var lines []string
 	for _, e := range got {
 		lines = append(lines, e.Block.Name+" "+e.Due.Format(time.DateOnly)+": "+say(e.Why))
@@ -33,6 +35,7 @@ func TestErrands(t *testing.T) {
 	want := []string{
 		"Early 2026-09-04: overdue by 6 days; harvest is expected on 24 September",
 		"North 2026-09-11: it is open",
+		"Unsure 2026-09-11: it looks past its window, but that is not sure",
 		"New 2026-09-14: first sample, three weeks before 5 October",
 	}
 	if strings.Join(lines, "\n") != strings.Join(want, "\n") {
