@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"errors"
 	"io/fs"
+	"maps"
 	"net/http"
+	"net/url"
 	"os"
 	"text/template"
 
@@ -87,6 +89,29 @@ type refused struct {
 	Picture []byte `json:"picture,omitempty"`
 }
 
+// failure is what a person is shown of something that was not done.
+type failure struct {
+	refused
+	Again *filled // to do it all the same; nil where it cannot be insisted on
+}
+
+// filled is a form as it was filled in.
+type filled struct {
+	Action string
+	Fields url.Values
+}
+
+// again is the form that was refused, where it can be sent once more with a reason. Files are not
+// sent back to be sent again.
+func again(r *http.Request, asks bool) *filled {
+	if !asks || r.MultipartForm != nil {
+		return nil
+	}
+	f := filled{r.URL.EscapedPath(), maps.Clone(r.PostForm)}
+	f.Fields.Del("anyway")
+	return &f
+}
+
 // fail answers with what is wrong: JSON to scripts, a page to people.
 func (d *Desk) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 	status, telling := statusOf(err)
@@ -107,7 +132,7 @@ func (d *Desk) fail(w http.ResponseWriter, r *http.Request, v visit, err error) 
 		writeJSON(w, status, answer)
 		return
 	}
-	p := d.page(r, v, "error", "desk.error.title", answer)
+	p := d.page(r, v, "error", "desk.error.title", failure{refused: answer, Again: again(r, answer.Asks)})
 	if v.role == Nobody {
 		p.Tab = "none"
 	}
@@ -123,7 +148,11 @@ func (d *Desk) inWords(c *words.Catalogue, err error, telling bool) []string {
 	if errors.As(err, &slip) {
 		var out []string
 		for _, n := range slip.Notes {
-			out = append(out, words.Sentence(c.Say(n)))
+			told := c.Say(n)
+			if advice := c.Advice(n); advice != "" {
+				told += "; " + advice
+			}
+			out = append(out, words.Sentence(told))
 		}
 		return out
 	}

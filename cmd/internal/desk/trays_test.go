@@ -44,6 +44,12 @@ func TestPickObjectedTo(t *testing.T) {
 	path := "/blocks/" + url.PathEscape(oneBlock) + "/picked"
 	if w := c.post(path, url.Values{"by": {"hm"}, "day": {"2026-09-10"}}); w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "a sample of it was taken on 14 Sep 2026") {
 		t.Errorf("picked before its sample: %d, %s", w.Code, w.Body)
+	} else {
+		for _, part := range []string{"check the day, or say that it was a part", `action="` + path + `"`, `name="by" value="hm"`, `name="day" value="2026-09-10"`, `name="anyway" required`} {
+			if !strings.Contains(w.Body.String(), part) {
+				t.Errorf("the page to insist on lacks %q: %s", part, w.Body)
+			}
+		}
 	}
 	if w := c.post(path, url.Values{"by": {"hm"}, "day": {"2026-09-10"}, "anyway": {"the box says so"}}); w.Code != http.StatusSeeOther {
 		t.Errorf("insisted on: %d, %s", w.Code, w.Body)
