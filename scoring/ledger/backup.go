@@ -12,13 +12,15 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 )
 
 // Backup copies the season into a folder that must not exist yet: database and
 // photos as they are at one moment, whatever is written meanwhile, and the
 // reference sets. The folder is a season itself: to restore it, copy it back. It
 // appears when it is whole and on the disk; a backup that fails leaves none, and
-// what one left that was ended is removed by the next into the same place.
+// what one left that was ended is removed by the next into the same place, some
+// seconds later.
 //
 // Photos that are missing or damaged do not stop it. They are the findings, and
 // the backup is then no better than the season.
@@ -65,6 +67,9 @@ func (s *Season) Backup(ctx context.Context, to string) ([]Finding, error) {
 // name is one that Open removes.
 const claimName = makingName + "claim.db"
 
+// unclaimed is for how long at most a folder in the making is not claimed yet.
+const unclaimed = 10 * time.Second
+
 // claim holds a folder.
 type claim struct {
 	db *sql.DB
@@ -107,6 +112,9 @@ func removeAbandoned(ctx context.Context, parent string) error {
 			continue
 		}
 		dir := filepath.Join(parent, e.Name())
+		if info, err := e.Info(); err != nil || time.Since(info.ModTime()).Abs() < unclaimed {
+			continue // it may be about to be claimed
+		}
 		if _, err := os.Lstat(filepath.Join(dir, claimName)); errors.Is(err, fs.ErrNotExist) {
 			os.Remove(dir) // it is ours only when there is nothing in it
 			continue

@@ -1,9 +1,11 @@
 package ledger
 
 import (
+	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 )
 
 // Each backup made while another program stores trays is whole: every tray that
@@ -31,4 +33,17 @@ func TestBackupWhileAnotherWrites(t *testing.T) {
 		}
 		b.Close()
 	}
+}
+
+// What an ended backup left goes with the next, and not what another only just began.
+func TestBackupClearsAway(t *testing.T) {
+	s, parent := newSeason(t), t.TempDir()
+	left, begun := filepath.Join(parent, halfWritten+"left"), filepath.Join(parent, halfWritten+"begun")
+	long := time.Now().Add(-time.Hour)
+	must(t, os.Mkdir(left, 0o777), os.WriteFile(filepath.Join(left, claimName), nil, 0o666), os.Chtimes(left, long, long))
+	must(t, os.Mkdir(begun, 0o777), os.WriteFile(filepath.Join(begun, claimName), nil, 0o666))
+	if found, err := s.Backup(t.Context(), filepath.Join(parent, "copy")); err != nil || len(found) > 0 {
+		t.Fatalf("%v, %v", found, err)
+	}
+	wantNames(t, parent, halfWritten+"begun", "copy")
 }

@@ -26,13 +26,8 @@ func (b *Bench) BackupInto(ctx context.Context, folder string, keep int) (DatedB
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return DatedBackup{}, fmt.Errorf("%s: %w; name a folder that can be written to", folder, err)
 	}
-	name, err := b.backupName(folder)
-	if err != nil {
-		return DatedBackup{}, err
-	}
-	to := filepath.Join(folder, name)
-	made, err := b.Backup(ctx, to)
-	if err != nil && !made {
+	to, err := b.backupNext(ctx, folder)
+	if to == "" {
 		return DatedBackup{}, err
 	}
 	out := DatedBackup{Folder: to}
@@ -43,17 +38,48 @@ func (b *Bench) BackupInto(ctx context.Context, folder string, keep int) (DatedB
 	if err != nil {
 		return out, err
 	}
-	// The copy just made stays, also where the clock was ahead when another was made.
-	others := slices.DeleteFunc(all, func(c datedCopy) bool { return c.name == name })
-	for len(others) >= keep {
-		old := filepath.Join(folder, others[0].name)
+	for _, c := range surplus(all, filepath.Base(to), keep) {
+		old := filepath.Join(folder, c.name)
 		if err := os.RemoveAll(old); err != nil {
 			return out, fmt.Errorf("%s: an old copy could not be removed: %w", old, err)
 		}
 		out.Removed = append(out.Removed, old)
-		others = others[1:]
 	}
 	return out, nil
+}
+
+// backupNext makes a copy under the next name; no folder is given where none was made. Whoever
+// else makes one meanwhile may take that name: then the next one is.
+func (b *Bench) backupNext(ctx context.Context, folder string) (to string, err error) {
+	const turns = 9
+	for range turns {
+		name, err := b.backupName(folder)
+		if err != nil {
+			return "", err
+		}
+		to := filepath.Join(folder, name)
+		made, err := b.Backup(ctx, to)
+		if made {
+			return to, err
+		}
+		if _, taken := os.Lstat(to); taken != nil {
+			return "", err
+		}
+	}
+	return "", fmt.Errorf("%s: other copies take one name after the other; try again", folder)
+}
+
+// surplus are the copies beyond keep that are to go, of all in order. The one just made stays,
+// also where the clock was ahead when another was made, and so does one that somebody else made
+// after it: that one's maker removes this one, if any does.
+func surplus(all []datedCopy, made string, keep int) []datedCopy {
+	i := slices.IndexFunc(all, func(c datedCopy) bool { return c.name == made })
+	if i < 0 {
+		return nil // somebody else's clock is ahead, and removed it
+	}
+	own := all[i]
+	others := slices.DeleteFunc(slices.Clone(all), func(c datedCopy) bool { return c.day == own.day && c.number >= own.number })
+	return others[:max(0, len(others)-(keep-1))]
 }
 
 // seasonName is the name of the season's folder.

@@ -113,3 +113,50 @@ func TestBackupInto(t *testing.T) {
 		t.Errorf("kept %q, want %q", got, want)
 	}
 }
+
+// Copies that are made at once each get a name, and none makes away with the last one.
+func TestBackupsAtOnce(t *testing.T) {
+	dir, copies := filepath.Join(t.TempDir(), "larkfield"), filepath.Join(t.TempDir(), "copies")
+	if err := NewSeason(t.Context(), dir, "hm", "Larkfield"); err != nil {
+		t.Fatal(err)
+	}
+	const makers = 4
+	failed := make(chan error, makers)
+	for range makers {
+		go func() {
+			b, err := Open(t.Context(), Config{Season: dir, Program: "test"})
+			if err == nil {
+				_, err = b.BackupInto(t.Context(), copies, 0)
+				b.Close()
+			}
+			failed <- err
+		}()
+	}
+	for range makers {
+		if err := <-failed; err != nil {
+			t.Error(err)
+		}
+	}
+	if entries, err := os.ReadDir(copies); err != nil || len(entries) != makers {
+		t.Errorf("%d copies of %d (%v)", len(entries), makers, err)
+	}
+}
+
+func TestSurplus(t *testing.T) {
+	all := []datedCopy{{"a", "2026-09-03", 1}, {"b", "2026-09-04", 1}, {"c", "2026-09-04", 2}, {"d", "2026-09-04", 3}, {"e", "2026-09-05", 1}}
+	for _, row := range []struct {
+		made string
+		keep int
+		want string
+	}{
+		{"d", 1, "abce"}, {"c", 1, "abe"}, {"c", 2, "ab"}, {"e", 1, "abcd"}, {"e", 4, "a"}, {"e", 9, ""}, {"a", 1, "bcde"}, {"gone", 1, ""},
+	} {
+		got := ""
+		for _, c := range surplus(all, row.made, row.keep) {
+			got += c.name
+		}
+		if got != row.want {
+			t.Errorf("%s made, %d kept: %q goes, want %q", row.made, row.keep, got, row.want)
+		}
+	}
+}
