@@ -9,6 +9,7 @@ import (
 
 	"traystage/scoring/instrument"
 	"traystage/scoring/trend"
+	"traystage/scoring/words"
 	"traystage/vision/note"
 )
 
@@ -93,6 +94,11 @@ func TestNoDayOfBackwardsMoves(t *testing.T) {
 		var got []note.Code
 		for _, n := range r.forecastMoved() {
 			got = append(got, n.Code)
+			if n.Code == "change.forwards" {
+				if said, want := words.For("en").Say(n), "now expected to be open from 11 September to 21 September, and no longer likelier to close before it opens"; said != want {
+					t.Errorf("%q, want %q", said, want)
+				}
+			}
 		}
 		if !slices.Equal(got, row.want) {
 			t.Errorf("%v, want %v", got, row.want)
