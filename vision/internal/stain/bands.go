@@ -2,6 +2,7 @@ package stain
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"traystage/vision/internal/parallel"
@@ -44,7 +45,7 @@ func bandsOn(c scene) (*shadow, bool) {
 	all := slices.Concat(each...)
 	for _, b := range leading(all) {
 		others := rival(all, b)
-		if !told(b.much, others, 1) { // less entropy than by a nat is unheard of
+		if !told(b.much, others, math.Ln2) { // two parts of a face that are made one take no more entropy
 			continue
 		}
 		s := newShadow(len(c.faces))

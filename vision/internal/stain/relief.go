@@ -90,31 +90,42 @@ type flanks [turns][places]float32
 // flanks tells how bright the face is on either side of every line.
 func (r *relief) flanks() *flanks {
 	var out flanks
-	for turn := range out {
+	for turn := range turns / 2 {
 		b := facing(turn)
 		var count [places][levelBins]uint16
 		r.each(func(u, v float64, c [3]float64) {
-			k := place(b.beyond(u, v))
-			count[min(max(k, 0), places-1)][min(max(int((brightness(c)-levelFloor)/levelStep), 0), levelBins-1)]++
+			k := min(max(place(b.beyond(u, v)), 0), places-1)
+			count[k][min(max(int((brightness(c)-levelFloor)/levelStep), 0), levelBins-1)]++
 		})
-		var sum [levelBins]int
-		n := 0
-		for k := places - 1; k >= 0; k-- {
-			for bin, c := range count[k] {
-				sum[bin] += int(c)
-				n += int(c)
-			}
-			out[turn][k] = levelFloor
-			above := 0
-			for bin := levelBins - 1; bin > 0 && n > 0; bin-- {
-				if above += sum[bin]; 10*above >= n {
-					out[turn][k] = float32(levelFloor + (float64(bin)+0.5)*levelStep)
-					break
-				}
-			}
+		var far, near topTenth
+		for k := range places {
+			// What lies beyond one line lies before that which faces the other way.
+			out[turn][places-1-k] = far.with(&count[places-1-k])
+			out[turn+turns/2][places-1-k] = near.with(&count[k])
 		}
 	}
 	return &out
+}
+
+// topTenth counts brightnesses.
+type topTenth struct {
+	sum [levelBins]int
+	n   int
+}
+
+// with counts more of them and gives the brightness, log10, that a tenth of all reaches; levelFloor where there is none.
+func (t *topTenth) with(more *[levelBins]uint16) float32 {
+	for bin, c := range more {
+		t.sum[bin] += int(c)
+		t.n += int(c)
+	}
+	above := 0
+	for bin := levelBins - 1; bin > 0 && t.n > 0; bin-- {
+		if above += t.sum[bin]; 10*above >= t.n {
+			return float32(levelFloor + (float64(bin)+0.5)*levelStep)
+		}
+	}
+	return levelFloor
 }
 
 // beyond is how bright it is from a distance beyond a brink on.
