@@ -183,6 +183,12 @@ func (b brink) least(others []brink) float64 {
 	return out
 }
 
+// isParallel says whether two brinks run in nearly the same direction, or opposite ones.
+func (b brink) isParallel(o brink) bool {
+	off := (b.turn - o.turn + turns) % (turns / 2)
+	return off <= parallels || off >= turns/2-parallels
+}
+
 // leastStep is that between brinks, px: no face is so small that it takes less.
 const leastStep = 0.1
 

@@ -60,29 +60,52 @@ func (s *shadow) findEdges(c scene) bool {
 
 // end lets the shadow end at brinks, where most speaks for them on each face. may are the depths that it may have.
 func (s *shadow) end(c scene, of []*support, brinks []brink, may [][3]float64) {
+	sunlit, half := c.sunlit(), brightness(s.depth)/2
 	for i, f := range c.faces {
-		s.settle(i, f, brinks, of[i])
+		s.settle(i, f, brinks, of[i], func(b brink) bool {
+			return !s.over[i] || c.flanks[i].before(b, aside)+half > sunlit || s.showsOn(c.reliefs[i], b)
+		})
 	}
 	s.steep(c.reliefs, may)
 }
 
-// settle tells of face i whether it lies in the shadow, by the brink that is nearest, where that is not far.
-func (s *shadow) settle(i int, f Face, brinks []brink, of *support) {
-	nearest := math.Inf(1)
+// settle tells of face i whether it lies in the shadow, by the brink that is nearest, where that is not far. It is left to the ground where a brink
+// crosses the face that does not show on it, as one beyond the corner of a patch of sun, and where the face lies beside such a corner.
+func (s *shadow) settle(i int, f Face, brinks []brink, of *support, shows func(b brink) bool) {
+	nearest, over := lostTo, false
 	var ends []ending
+	var beside []brink
 	for _, b := range brinks {
 		at := b.on(f)
-		if off := math.Abs(at.p); off < math.Min(nearest, lostTo) {
-			nearest = off
-			s.settled[i], s.over[i] = true, at.p < -1
+		off := math.Abs(at.p)
+		if off > 1 {
+			beside = append(beside, at)
+		} else if at = of.ease(at); shows(at) {
+			ends = append(ends, ending{brink: at})
 		}
-		if math.Abs(at.p) <= 1 {
-			ends = append(ends, ending{brink: of.ease(at)})
+		if off < nearest {
+			nearest, over = off, at.p < -1
 		}
 	}
-	if s.settled[i] {
-		s.edge[i], s.ends[i] = false, ends
+	if len(ends) == 0 && (nearest <= 1 || areCornered(beside)) {
+		return
 	}
+	if nearest < lostTo {
+		s.settled[i], s.over[i], s.edge[i], s.ends[i] = true, over, false, ends
+	}
+}
+
+// areCornered says whether of brinks beside a face one has it in the shade and another, not parallel to that, in the sun: the shadow may have
+// a corner there, or the sun.
+func areCornered(brinks []brink) bool {
+	for _, a := range brinks {
+		for _, b := range brinks {
+			if a.p < 0 && b.p > 0 && !a.isParallel(b) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ease moves a brink to the line near it on one face for which most speaks.

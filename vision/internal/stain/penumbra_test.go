@@ -8,20 +8,31 @@ import (
 // Faces near a brink lie in the shadow or not, whatever the ground around them shows.
 func TestSettle(t *testing.T) {
 	b := facing(0)
+	alone, corner, band := []brink{b}, []brink{b, facing(turns / 4)}, []brink{b, facing(turns / 2)}
+	band[1].p = -200 // it begins 4 radii beyond where it ends
 	for _, tt := range []struct {
 		name       string
-		x          float64 // of the face, radii
+		x, y       float64 // of the face, radii
+		brinks     []brink
 		over, edge bool    // by the ground
+		shows      bool    // what crosses it shows on it
 		want       [3]bool // over, edge, the shadow ends on it
 	}{
-		{"crossed", 0.5, true, false, [3]bool{false, false, true}},
-		{"before it", -1.5, true, false, [3]bool{false, false, false}},
-		{"beyond it", 1.5, false, true, [3]bool{true, false, false}},
-		{"not far before it", -2.8, false, true, [3]bool{false, false, false}},
-		{"far before it", -3.2, false, true, [3]bool{false, true, false}},
+		{"crossed", 0.5, 0, alone, true, false, true, [3]bool{false, false, true}},
+		{"crossed by what does not show", 0.5, 0, alone, true, false, false, [3]bool{true, false, false}},
+		{"before it", -1.5, 0, alone, true, false, true, [3]bool{false, false, false}},
+		{"beyond it", 1.5, 0, alone, false, true, true, [3]bool{true, false, false}},
+		{"not far before it", -2.8, 0, alone, false, true, true, [3]bool{false, false, false}},
+		{"far before it", -3.2, 0, alone, false, true, true, [3]bool{false, true, false}},
+		{"in the patch", -1.5, -2, corner, true, false, true, [3]bool{false, false, false}},
+		{"beyond one side of it", -1.5, 2, corner, true, false, true, [3]bool{true, false, false}},
+		{"the same, in the sun by the ground", -1.5, 2, corner, false, true, true, [3]bool{false, true, false}},
+		{"beyond one side, and the other ends on it", 0.5, 2, corner, true, false, true, [3]bool{false, false, true}},
+		{"in a band", 1.5, 0, band, false, true, true, [3]bool{true, false, false}},
+		{"beside it", 5.5, 0, band, true, false, true, [3]bool{false, false, false}},
 	} {
 		s := &shadow{over: []bool{tt.over}, edge: []bool{tt.edge}, ends: make([][]ending, 1), settled: make([]bool, 1)}
-		s.settle(0, Face{X: 50 * tt.x, Radius: 50}, []brink{b}, &support{})
+		s.settle(0, Face{X: 50 * tt.x, Y: 50 * tt.y, Radius: 50}, tt.brinks, &support{}, func(brink) bool { return tt.shows })
 		if got := [3]bool{s.over[0], s.edge[0], len(s.ends[0]) > 0}; got != tt.want {
 			t.Errorf("%s: %v, want %v", tt.name, got, tt.want)
 		}
