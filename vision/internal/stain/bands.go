@@ -73,15 +73,11 @@ type bands struct {
 // along says whether a direction is about that of the bands: slats lean, and seem to converge.
 func (b bands) along(turn int) bool {
 	const lean = 2 // turns
-	off := (b.turn - turn + turns) % (turns / 2)
-	return off <= lean || off >= turns/2-lean
+	return askew(b.turn, turn) <= lean
 }
 
 // isOther says whether bands run in another direction.
-func (b bands) isOther(o bands) bool {
-	off := (b.turn - o.turn + turns) % (turns / 2)
-	return off >= otherwise && off <= turns/2-otherwise
-}
+func (b bands) isOther(o bands) bool { return askew(b.turn, o.turn) >= otherwise }
 
 // leading are the bands for which most speaks, each of them in another direction or of quite another depth.
 func leading(all []bands) (out []bands) {

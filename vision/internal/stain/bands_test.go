@@ -163,3 +163,12 @@ func TestBandsOf(t *testing.T) {
 		}
 	}
 }
+
+// Edges of bands lean a little, whichever way they face.
+func TestAlong(t *testing.T) {
+	for turn, want := range map[int]bool{1: true, 3: true, 4: false, 71: true, 70: false, 37: true, 39: true, 40: false, 19: false, 0: true} {
+		if got := (bands{turn: 1}).along(turn); got != want {
+			t.Errorf("turn %d is along turn 1: %v", turn, got)
+		}
+	}
+}

@@ -183,10 +183,13 @@ func (b brink) least(others []brink) float64 {
 	return out
 }
 
-// isParallel says whether two brinks run in nearly the same direction, or opposite ones.
-func (b brink) isParallel(o brink) bool {
-	off := (b.turn - o.turn + turns) % (turns / 2)
-	return off <= parallels || off >= turns/2-parallels
+// isParallel says whether two brinks run in nearly the same direction.
+func (b brink) isParallel(o brink) bool { return askew(b.turn, o.turn) <= parallels }
+
+// askew is by how many turns two directions differ, whichever way they face.
+func askew(a, b int) int {
+	off := (a - b + turns) % (turns / 2)
+	return min(off, turns/2-off)
 }
 
 // leastStep is that between brinks, px: no face is so small that it takes less.
