@@ -19,7 +19,7 @@ func decide(p *picture, cands []candidate) (halves, doubted []face) {
 		faint = len(cands)
 	}
 	rough := follow(p, cands[:faint])
-	fs := examine(p, distinct(nil, rough), 0)
+	fs := examine(p, distinct(nil, rough), 0, resharpen)
 	halves, doubted = sorted(fs)
 	if len(halves) == 0 {
 		return halves, doubted
@@ -27,13 +27,40 @@ func decide(p *picture, cands []candidate) (halves, doubted []face) {
 	rough = slices.DeleteFunc(rough, func(r face) bool {
 		return slices.ContainsFunc(fs, func(f face) bool { return f.x == r.x && f.y == r.y })
 	})
+	halves = asLarge(p, halves, rough)
 	rough = append(rough, follow(p, alike(cands[faint:], halves))...)
 	if again := distinct(halves, rough); len(again) > len(halves) {
 		var more []face
-		halves, more = sorted(examine(p, again, len(halves)))
+		halves, more = sorted(examine(p, again, len(halves), resharpen))
 		doubted = slices.DeleteFunc(append(doubted, more...), func(f face) bool { return !apart(f, halves) })
 	}
 	return halves, distinct(nil, doubted)
+}
+
+// asLarge lets an outline as large as those of the other halves take the place of one that is not where it is the likelier now that what is
+// usual on the tray is known: dark stain on a dark tray leaves the edge of clear flesh the clearest.
+func asLarge(p *picture, halves, rough []face) []face {
+	usual := middleRadius(halves)
+	isLarge := func(f *face) bool { return math.Abs(math.Log(f.radius()/usual)) < math.Log(sizeRatio) }
+	out := slices.Clone(halves)
+	for i := range halves {
+		if isLarge(&halves[i]) {
+			continue
+		}
+		others := slices.Delete(slices.Clone(halves), i, i+1)
+		rivals := slices.Clone(others)
+		for _, r := range rough {
+			if isLarge(&r) && apart(r, others) && !apart(r, halves[i:i+1]) {
+				rivals = append(rivals, r)
+			}
+		}
+		for _, r := range examine(p, rivals, len(others), warily)[len(others):] {
+			if r.sum() > out[i].sum() {
+				out[i] = r
+			}
+		}
+	}
+	return out
 }
 
 // sizeRatio is within which the radii of halves of a tray lie where little else is known of them.
@@ -81,12 +108,12 @@ func sorted(fs []face) (halves, doubted []face) {
 // examine sharpens outlines by what the sure ones among them teach and weighs them anew; those before the
 // first keep what they have. Where none is sure by itself there is nothing to be like, and none is a half. Nor is one
 // where the fruit of the tray were not cut across: cut lengthwise they have the skin, flesh and stain of halves and are alike.
-func examine(p *picture, fs []face, first int) []face {
+func examine(p *picture, fs []face, first int, anew redraw) []face {
 	l := learn(p, ringsOf(fs), teachers(fs))
 	out := slices.Clone(fs)
 	parallel.Each(len(fs)-first, func(i int) {
 		i += first
-		out[i] = weigh(p, resharpen(p, l, l.own(i), fs[i].ring, i, 2))
+		out[i] = weigh(p, anew(p, l, fs[i].ring, i, 2))
 		out[i].lengthwise = out[i].cutLengthwise(notched(p, l, &out[i].ring, i))
 	})
 	var teach []face

@@ -144,19 +144,35 @@ func faceShare(p *picture, o odds, g *ring) (in, out float64) {
 // edge, close to the smooth shape of the last outline.
 func sharpen(p *picture, fs []face, l lessons) []face {
 	out := slices.Clone(fs)
-	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, l.own(i), fs[i].ring, i, 1) })
+	parallel.Each(len(out), func(i int) { out[i].ring = resharpen(p, l, fs[i].ring, i, 1) })
 	return out
 }
 
-// resharpen draws every stride-th bearing of the outline with index i.
-func resharpen(p *picture, l lessons, o odds, g ring, i, stride int) ring {
+// redraw draws the outline with index i again with what the tray has taught, at every stride-th bearing.
+type redraw func(p *picture, l lessons, g ring, i, stride int) ring
+
+// warily redraws an outline unless it becomes another one that is less likely a half's: on a dark tray dark stain has the colours of the ground, and
+// only the skin tells where the face ends.
+func warily(p *picture, l lessons, g ring, i, stride int) ring {
+	out := resharpen(p, l, g, i, stride)
+	if math.Abs(math.Log(out.radius()/g.radius())) < math.Log(sizeRatio) {
+		return out
+	}
+	if before, after := weigh(p, g), weigh(p, out); before.alone() > after.alone() {
+		return g
+	}
+	return out
+}
+
+// resharpen redraws an outline wherever edge and colours lead.
+func resharpen(p *picture, l lessons, g ring, i, stride int) ring {
 	const (
 		depth       = 80
 		perRadius   = 24   // weight of the colours along one radius against one clear edge
 		shapeGiven  = 0.04 // how far an outline may leave its smooth shape, in radii
 		shapeWeight = 0.3
 	)
-	m := g.radius()
+	m, o := g.radius(), l.own(i)
 	inner, dr := 0.6*m, 0.9*m/depth
 	span := max(2, int(math.Round(0.025*m/dr)))
 	weight := float32(dr / m * perRadius)
