@@ -16,7 +16,6 @@ const (
 	stillStained = 0.08 // of a face has to show stain without the shadow: else what is taken for that may be its stain
 	wellDarker   = 0.3  // log10 by which that stain is darker than clear flesh
 	mostEnds     = 3    // on one face
-	loneWidth    = 0.13 // radii, of a penumbra
 )
 
 // lone finds edges on faces alone, in the directions and on the faces that may have them.
